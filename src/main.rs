@@ -1,0 +1,3 @@
+//! Command line of the service: start-up only.
+
+fn main() {}

@@ -1,0 +1,15 @@
+//! The maths: pure functions on typed quantities. No async, no HTTP, no serde, no clock, no
+//! randomness, no input or output. Times, seeds and tolerances come in as arguments.
+//!
+//! Reading order: what can go wrong, ranges, constants, quantities, numerical methods, then
+//! the subjects.
+
+pub mod constants;
+pub mod error;
+pub mod range;
+
+pub mod quantity;
+
+pub mod numeric;
+
+pub use error::MathsError;

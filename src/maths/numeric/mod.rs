@@ -1,0 +1,2 @@
+//! Numerical methods with no physics in them. Each states its order, its stopping rule, its
+//! cost and how it fails.

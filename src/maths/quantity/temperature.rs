@@ -1,0 +1,57 @@
+//! Temperatures and differences of temperature are different types.
+
+use super::quantity;
+use crate::maths::constants::ZERO_CELSIUS_KELVIN;
+use crate::maths::error::MathsError;
+use crate::maths::range::Range;
+
+quantity! {
+    /// A temperature on the ITS-90 scale, stored in degrees Celsius.
+    Temperature, from_celsius, celsius, Range::new("temperature", -273.15, 400.0, "°C")
+}
+
+impl Temperature {
+    /// Brewing water, from cold brew to superheated water under pressure.
+    pub const BREWING: Range = Range::new("brew temperature", 0.0, 150.0, "°C");
+    /// [`Temperature::BREWING`] on the Fahrenheit scale.
+    pub const BREWING_FAHRENHEIT: Range = Range::new("brew temperature", 32.0, 302.0, "°F");
+
+    /// The temperature from degrees Fahrenheit.
+    ///
+    /// # Errors
+    /// As [`Temperature::from_celsius`].
+    pub fn from_fahrenheit(value: f64) -> Result<Self, MathsError> {
+        Self::from_celsius((value - 32.0) / 1.8)
+    }
+
+    /// The temperature from kelvin.
+    ///
+    /// # Errors
+    /// As [`Temperature::from_celsius`].
+    pub fn from_kelvin(value: f64) -> Result<Self, MathsError> {
+        Self::from_celsius(value - ZERO_CELSIUS_KELVIN)
+    }
+
+    /// The temperature in degrees Fahrenheit.
+    #[must_use]
+    pub const fn fahrenheit(self) -> f64 {
+        self.0 * 1.8 + 32.0
+    }
+
+    /// The temperature in kelvin.
+    #[must_use]
+    pub const fn kelvin(self) -> f64 {
+        self.0 + ZERO_CELSIUS_KELVIN
+    }
+
+    /// This temperature less another one.
+    #[must_use]
+    pub const fn minus(self, other: Self) -> TemperatureDifference {
+        TemperatureDifference(self.0 - other.0)
+    }
+}
+
+quantity! {
+    /// A difference of two temperatures, stored in kelvin.
+    TemperatureDifference, from_kelvin, kelvin, Range::new("temperature difference", -700.0, 700.0, "K")
+}
