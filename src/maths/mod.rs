@@ -12,4 +12,6 @@ pub mod quantity;
 
 pub mod numeric;
 
+pub mod ratio;
+
 pub use error::MathsError;
