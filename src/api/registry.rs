@@ -18,6 +18,9 @@ use super::shape::{Plan, Shape, patch_bounds};
 /// All calculations of the service, in the order of the document.
 pub use super::calculations::REGISTRY;
 
+/// Appends the JSON answer to a JSON request of one calculation.
+type AnswerJson = fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
+
 /// A calculation with its types erased into functions.
 #[derive(Debug)]
 pub struct Entry {
@@ -41,8 +44,9 @@ pub struct Entry {
     pub weight: Weight,
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
-    answer: fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>,
+    answer: AnswerJson,
     plan: OnceLock<Plan>,
+    path: OnceLock<String>,
 }
 
 impl Entry {
@@ -63,7 +67,13 @@ impl Entry {
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,
             plan: OnceLock::new(),
+            path: OnceLock::new(),
         }
+    }
+
+    /// Path of the calculation.
+    pub fn path(&self) -> &str {
+        self.path.get_or_init(|| format!("/v1/{}", self.name))
     }
 
     /// Appends the JSON answer to a JSON request.
