@@ -12,4 +12,7 @@ pub mod quantity;
 
 pub mod numeric;
 
+pub mod air;
+pub mod water;
+
 pub use error::MathsError;
