@@ -87,6 +87,6 @@ fn moved(pressure: Pressure, down_m: f64) -> Result<Pressure, MathsError> {
     let ratio = pressure.pascals() / STANDARD_SEA_LEVEL_PASCALS;
     let base =
         libm::pow(ratio, 1.0 / EXPONENT) + STANDARD_LAPSE_RATE * down_m / STANDARD_SEA_LEVEL_KELVIN;
-    // A pressure of a few hPa taken far up leaves no atmosphere at all.
-    Pressure::from_pascals(STANDARD_SEA_LEVEL_PASCALS * libm::pow(base.max(0.0), EXPONENT))
+    // Positive throughout: 1 hPa at the lowest and 300 hPa at the highest altitude stay above 0.05.
+    Pressure::from_pascals(STANDARD_SEA_LEVEL_PASCALS * libm::pow(base, EXPONENT))
 }

@@ -7,7 +7,7 @@ use crate::maths::quantity::{MassFraction, Pressure, Temperature};
 /// Share of hot water that turns to steam when it meets the air.
 ///
 /// # Equation
-/// `x = (h_f(T) - h_f(T_b)) / h_fg(T_b)`, and 0 where T is not above T_b
+/// `x = (h_f(T) - h_f(T_b)) / h_fg(T_b)`, and 0 where T is not above `T_b`
 ///
 /// | symbol | meaning | unit |
 /// |---|---|---|
