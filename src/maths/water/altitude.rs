@@ -21,7 +21,7 @@ use crate::maths::quantity::{Altitude, GeopotentialAltitude, Temperature};
 /// `[iapws2012]`, equation 30, put into `[iso2533]`.
 ///
 /// # Valid for
-/// Temperatures whose altitude lies in [`GeopotentialAltitude::RANGE`]: about 69.5 to 101.6 °C.
+/// Temperatures whose altitude lies in [`GeopotentialAltitude::RANGE`]: 69.66 to 101.63 °C.
 ///
 /// # Errors
 /// [`MathsError::OutOfRange`] for a temperature that boils at no altitude inside that range.
