@@ -14,4 +14,7 @@ pub mod numeric;
 
 pub mod ratio;
 
+pub mod air;
+pub mod water;
+
 pub use error::MathsError;
