@@ -69,7 +69,9 @@ impl Shape {
         match self {
             Self::Object(fields) => fields.iter().all(|field| match &field.shape {
                 Self::List { item, .. } => is_scalar(item),
-                shape => is_scalar(shape),
+                shape @ (Self::Number(_) | Self::Text { .. } | Self::Flag | Self::Object(_)) => {
+                    is_scalar(shape)
+                }
             }),
             Self::Number(_) | Self::Text { .. } | Self::Flag | Self::List { .. } => false,
         }

@@ -9,20 +9,17 @@ pub(super) struct Stopwatch(Instant);
 
 impl Stopwatch {
     /// Starts measuring.
-
     pub(super) fn start() -> Self {
         Self(Instant::now())
     }
 
     /// Time since the start.
-
     pub(super) fn elapsed(self) -> Duration {
         self.0.elapsed()
     }
 }
 
 /// The present, as RFC 3339 in UTC with microseconds.
-
 pub(super) fn stamp() -> impl fmt::Display {
     Stamp(jiff::Timestamp::now())
 }

@@ -1,0 +1,3 @@
+//! Each calculation over HTTP: published values, faults of its own, workings.
+
+mod ratio;
