@@ -12,4 +12,10 @@ pub mod quantity;
 
 pub mod numeric;
 
+pub mod extraction;
+
+pub mod basket;
+
+pub mod uncertainty;
+
 pub use error::MathsError;

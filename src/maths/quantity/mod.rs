@@ -1,12 +1,14 @@
 //! One newtype per quantity, named for what it is and stored in the unit the API writes, so
 //! that what came in goes out bit for bit. A value that exists is finite and in range.
 
+mod density;
 mod fraction;
 mod length;
 mod mass;
 mod pressure;
 mod temperature;
 
+pub use density::BulkDensity;
 pub use fraction::MassFraction;
 pub use length::{Altitude, GeopotentialAltitude, Length};
 pub use mass::Mass;
