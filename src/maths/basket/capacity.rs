@@ -79,7 +79,7 @@ impl DoseRange {
 /// | A | bed area at [`REFERENCE_DIAMETER_MM`] | mm2 |
 ///
 /// # Source
-/// Common practice, no source, for the dose; `[quantitativecafe2023]` for the density.
+/// `[basket-practice]`: common practice, no source, for the dose; `[quantitativecafe2023]` for the density.
 ///
 /// # Valid for
 /// Straight walls.
@@ -113,7 +113,7 @@ pub fn largest_tamped_depth_mm() -> Result<f64, MathsError> {
 /// | rho | tamped density | g/mL |
 ///
 /// # Source
-/// Common practice, no source: 18 to 22 g at 58 mm. The deepest bed is
+/// `[basket-practice]`: common practice, no source: 18 to 22 g at 58 mm. The deepest bed is
 /// [`largest_tamped_depth_mm`] at every diameter, so the dose goes with the area.
 ///
 /// # Valid for
@@ -144,7 +144,7 @@ pub fn doses_by_diameter(diameter: Length, density: BulkDensity) -> Result<DoseR
 /// `m = rated -+ 1 g`
 ///
 /// # Source
-/// Common practice, no source.
+/// `[basket-practice]`: common practice, no source.
 ///
 /// # Valid for
 /// Rated doses above [`RATED_TOLERANCE_G`].

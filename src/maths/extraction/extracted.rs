@@ -4,7 +4,7 @@ use crate::maths::error::MathsError;
 use crate::maths::quantity::{Mass, MassFraction};
 
 /// Above this yield something was probably weighed or read wrongly: the soluble part of
-/// roasted coffee is "a little more than 30 %" (trade text, read on a secondary page).
+/// roasted coffee is "a little more than 30 %". `[yield-bound]`
 pub const UNUSUAL_YIELD: f64 = 0.30;
 /// No coffee gives more than this yield; the same text's "one-fourth to one-third", with room.
 pub const LARGEST_YIELD: f64 = 0.35;

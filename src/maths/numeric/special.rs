@@ -111,9 +111,9 @@ fn stirling_remainder(x: f64) -> f64 {
 
 /// Regularised incomplete beta function `I_x(a, b)`, a probability.
 ///
-/// Continued fraction (DLMF 8.17.22) on whichever of `I_x(a, b)` and `1 - I_(1-x)(b, a)`
+/// Continued fraction (`[dlmf2010]` 8.17.22, even part) on whichever of `I_x(a, b)` and `1 - I_(1-x)(b, a)`
 /// converges fast, summed by the modified Lentz method. Stops when a term changes the product
-/// by less than one unit in the last place; a few dozen terms, each four divisions. The result
+/// by less than one unit in the last place; a few dozen terms, each five divisions. The result
 /// keeps its relative precision (about 1e-13) wherever it is the smaller of the two.
 ///
 /// # Errors
@@ -135,27 +135,28 @@ pub fn regularised_incomplete_beta(a: f64, b: f64, at: UnitPoint) -> Result<f64,
 /// `x^a (1-x)^b / (a B(a, b))` times the continued fraction.
 fn leading_part(a: f64, b: f64, at: UnitPoint) -> Result<f64, MathsError> {
     let power = a * at.ln() + b * at.mirrored().ln() - ln_beta(a, b);
-    Ok(libm::exp(power) / a * continued_fraction(a, b, at.x)?)
+    Ok(libm::exp(power) / a * continued_fraction(a, b, at)?)
 }
 
-fn continued_fraction(a: f64, b: f64, x: f64) -> Result<f64, MathsError> {
-    let mut c = 1.0;
-    let mut d = 1.0 / away_from_zero(1.0 - (a + b) * x / (a + 1.0));
-    let mut product = d;
-    let mut change = 1.0;
+/// The fraction in even steps, its partial denominators written with the complement of x: for a
+/// large a and an x near one the plain form subtracts nearly equal numbers.
+fn continued_fraction(a: f64, b: f64, at: UnitPoint) -> Result<f64, MathsError> {
+    let (x, first) = (at.x, a * at.complement - b * at.x + 1.0);
+    let mut fraction = away_from_zero(a * first / (a + 1.0));
+    let (mut c, mut d, mut change) = (fraction, 0.0, 1.0);
     for term in 1..=MOST_TERMS {
         let m = f64::from(term);
-        let even = m * (b - m) * x / ((a + 2.0 * m - 1.0) * (a + 2.0 * m));
-        let odd = -(a + m) * (a + b + m) * x / ((a + 2.0 * m) * (a + 2.0 * m + 1.0));
-        change = 1.0;
-        for numerator in [even, odd] {
-            d = 1.0 / away_from_zero(1.0 + numerator * d);
-            c = away_from_zero(1.0 + numerator / c);
-            change *= c * d;
-        }
-        product *= change;
+        let odd = a + 2.0 * m - 1.0;
+        let share = m * (b - m) * x / odd;
+        let numerator = (a + m - 1.0) * ((a + b + m - 1.0) / odd) * x * share;
+        let step = (a + m) / (odd + 2.0);
+        let denominator = m + share + step * (first + m * (1.0 + at.complement));
+        d = 1.0 / away_from_zero(denominator + numerator * d);
+        c = away_from_zero(denominator + numerator / c);
+        change = c * d;
+        fraction *= change;
         if (change - 1.0).abs() <= f64::EPSILON {
-            return Ok(product);
+            return Ok(a / fraction);
         }
     }
     Err(MathsError::NotConverged {

@@ -48,7 +48,7 @@ pub struct RegionProbabilities {
 /// | Phi | normal distribution, or Student's t for finite degrees of freedom | 1 |
 ///
 /// # Source
-/// `[jcgm2012]` 7.2 and 7.4, equation 7; the t distribution as in `[jcgm2008s1]` 6.4.9.2.
+/// `[jcgm2012]` clause 7; the t distribution as in `[jcgm2008s1]` 6.4.9.
 ///
 /// # Valid for
 /// Little knowledge before the measurement. Without uncertainty the value is on one side for

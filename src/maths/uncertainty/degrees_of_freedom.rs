@@ -44,7 +44,7 @@ impl DegreesOfFreedom {
 
     /// The next lower integer, as the GUM (G.4.1) takes it for the coverage factor.
     #[must_use]
-    pub const fn floor(self) -> Self {
+    pub fn floor(self) -> Self {
         Self(self.0.floor())
     }
 }

@@ -1,6 +1,6 @@
 //! Student's t distribution for real degrees of freedom from one.
 
-use super::{PROBABILITY, normal};
+use super::normal;
 use crate::maths::error::MathsError;
 use crate::maths::numeric::special::{UnitPoint, ln_beta, regularised_incomplete_beta};
 use crate::maths::range::Range;
@@ -66,7 +66,7 @@ pub fn cumulative(t: f64, degrees_of_freedom: DegreesOfFreedom) -> Result<f64, M
 /// logarithm of t, held inside a shrinking bracket, until the step is below 4e-16.
 ///
 /// # Valid for
-/// Probabilities inside [`PROBABILITY`], degrees of freedom from one.
+/// Probabilities inside [`PROBABILITY`](super::PROBABILITY), degrees of freedom from one.
 ///
 /// # Errors
 /// [`MathsError::OutOfRange`] or [`MathsError::NonFinite`] for a probability outside,
