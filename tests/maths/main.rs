@@ -1,4 +1,8 @@
 //! The maths against published values, independent routes and properties; no server involved.
 //! One module a subject, mirroring `src/maths`.
+#![cfg(test)]
 
 mod support;
+
+mod properties;
+mod reference;

@@ -1,0 +1,8 @@
+//! Values printed in sources we did not write, and figures of reference libraries.
+
+mod basket;
+mod distributions;
+mod extraction;
+mod gum;
+mod rows;
+mod uncertainty;
