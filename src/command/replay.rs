@@ -55,7 +55,14 @@ pub(super) fn run(options: &Options) -> Outcome {
 }
 
 /// Settings of a service on a free port that logs nothing.
-const QUIET: [&str; 6] = ["--listen", "127.0.0.1:0", "--log", "error", "--workers", "1"];
+const QUIET: [&str; 6] = [
+    "--listen",
+    "127.0.0.1:0",
+    "--log",
+    "error",
+    "--workers",
+    "1",
+];
 
 /// A request body and the calculation that its folder names.
 #[derive(Debug)]

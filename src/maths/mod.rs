@@ -12,9 +12,15 @@ pub mod quantity;
 
 pub mod numeric;
 
-pub mod ratio;
+pub mod uncertainty;
 
 pub mod air;
 pub mod water;
+
+pub mod ratio;
+
+pub mod extraction;
+
+pub mod basket;
 
 pub use error::MathsError;

@@ -215,7 +215,10 @@ fn every_operation_is_described() {
             let tags = operation["tags"].as_array();
             assert!(tags.is_some_and(|tags| tags.len() == 1), "{at}: tag");
             let responses = operation["responses"].as_object().expect("responses");
-            assert!(responses.keys().any(|status| status.starts_with('4')), "{at}: errors");
+            assert!(
+                responses.keys().any(|status| status.starts_with('4')),
+                "{at}: errors"
+            );
         }
     }
 }
@@ -223,8 +226,14 @@ fn every_operation_is_described() {
 #[test]
 fn every_field_and_error_is_described() {
     let document = document::of(REGISTRY);
-    for (name, schema) in document["components"]["schemas"].as_object().expect("schemas") {
-        assert!(schema["description"].is_string(), "{name} has no description");
+    for (name, schema) in document["components"]["schemas"]
+        .as_object()
+        .expect("schemas")
+    {
+        assert!(
+            schema["description"].is_string(),
+            "{name} has no description"
+        );
         for (field, property) in schema["properties"].as_object().into_iter().flatten() {
             let is_described = property["description"].is_string()
                 || property["$ref"].is_string()
@@ -235,9 +244,15 @@ fn every_field_and_error_is_described() {
             }
         }
     }
-    for (name, response) in document["components"]["responses"].as_object().expect("responses") {
+    for (name, response) in document["components"]["responses"]
+        .as_object()
+        .expect("responses")
+    {
         let media = &response["content"]["application/problem+json"];
-        assert!(response["description"].is_string() && media["example"].is_object(), "{name}");
+        assert!(
+            response["description"].is_string() && media["example"].is_object(),
+            "{name}"
+        );
     }
 }
 

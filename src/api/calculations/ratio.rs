@@ -330,16 +330,13 @@ fn working(solution: &Solution, derivation: Derivation) -> WorkingStep {
     let (name, unit, symbol, _) = field(derivation.quantity);
     let letter = |quantity| field(quantity).2.to_owned();
     let number = |quantity| shown(solution.value(quantity));
-    let (formula, source) = match derivation.relation {
-        Relation::Assumed => (format!("{symbol}, usual for the brew"), "practice"),
-        relation => (
-            format!("{symbol} = {}", written(relation, &letter)),
-            "massbalance",
-        ),
-    };
-    let substituted = match derivation.relation {
-        Relation::Assumed => number(derivation.quantity),
-        relation => written(relation, &number),
+    let relation = derivation.relation;
+    let (formula, substituted, source) = if relation == Relation::Assumed {
+        let formula = format!("{symbol}, usual for the brew");
+        (formula, number(derivation.quantity), "practice")
+    } else {
+        let formula = format!("{symbol} = {}", written(relation, &letter));
+        (formula, written(relation, &number), "massbalance")
     };
     WorkingStep {
         formula: formula.into(),

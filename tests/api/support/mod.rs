@@ -79,7 +79,10 @@ pub(crate) fn client() -> Client {
 
 /// Status and JSON body of a POST to the shared service.
 pub(crate) async fn post(path: &str, body: &str) -> (u16, Value) {
-    let (status, text) = client().post(path, body.to_owned()).await.expect("an answer");
+    let (status, text) = client()
+        .post(path, body.to_owned())
+        .await
+        .expect("an answer");
     let json = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{e}: {text}"));
     (status.as_u16(), json)
 }
