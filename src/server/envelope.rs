@@ -19,6 +19,7 @@ use futures_util::FutureExt;
 
 use super::access_log::{self, Line};
 use super::clock::Stopwatch;
+use super::digits;
 use super::failure;
 use super::request_id::{self, X_REQUEST_ID};
 use super::state::State;
@@ -154,12 +155,8 @@ impl Seen {
         if let Ok(id) = HeaderValue::from_str(&self.request_id) {
             headers.insert(X_REQUEST_ID, id);
         }
-        let took = started.elapsed();
-        let timing = format!(
-            "total;dur={}.{:03}",
-            took.as_millis(),
-            took.subsec_micros() % 1000
-        );
+        let mut timing = String::from("total;dur=");
+        digits::push_milliseconds(&mut timing, started.elapsed());
         if let Ok(timing) = HeaderValue::try_from(timing) {
             headers.insert(SERVER_TIMING, timing);
         }
