@@ -164,10 +164,6 @@ impl Seen {
             header::X_CONTENT_TYPE_OPTIONS,
             HeaderValue::from_static("nosniff"),
         );
-        headers.insert(
-            header::REFERRER_POLICY,
-            HeaderValue::from_static("no-referrer"),
-        );
         if !headers.contains_key(header::CONTENT_SECURITY_POLICY) {
             headers.insert(
                 header::CONTENT_SECURITY_POLICY,
@@ -220,6 +216,7 @@ impl Seen {
 /// What a page that is not for a browser may load.
 const NOTHING: &str = "default-src 'none'; frame-ancestors 'none'";
 
+const TRACEPARENT: HeaderName = HeaderName::from_static("traceparent");
 const SERVER_TIMING: HeaderName = HeaderName::from_static("server-timing");
 
 /// A method as it may stand in a log line: a caller can invent any token.
@@ -234,7 +231,7 @@ fn known_method(method: &Method) -> &str {
 
 /// The trace id of a W3C `traceparent` header.
 fn trace_id(headers: &HeaderMap) -> Option<String> {
-    let mut parts = headers.get("traceparent")?.to_str().ok()?.split('-');
+    let mut parts = headers.get(TRACEPARENT)?.to_str().ok()?.split('-');
     let (version, trace, parent, flags) =
         (parts.next()?, parts.next()?, parts.next()?, parts.next()?);
     let is_hex = |text: &str, length: usize| {
