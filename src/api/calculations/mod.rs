@@ -15,4 +15,6 @@ macro_rules! calculations {
 
 calculations! {
     ratio::Ratio;
+    extraction_yield::ExtractionYield;
+    basket_capacity::BasketCapacity;
 }
