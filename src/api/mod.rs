@@ -12,7 +12,9 @@ pub mod rule;
 pub mod shape;
 pub mod units;
 
+pub mod basket_sizes;
 pub mod bibliography;
+pub mod brew_kind;
 pub mod caution;
 pub mod encode;
 pub mod provenance;

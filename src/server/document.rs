@@ -363,6 +363,10 @@ fn published_answer(schema: Value) -> Value {
 
 fn with_units(mut schema: Value) -> Value {
     for (name, property) in schema["properties"].as_object_mut().into_iter().flatten() {
+        if property["x-unit"].is_string() {
+            // the field says its unit itself
+            continue;
+        }
         let kind = &property["type"];
         let is_number = |kind: &Value| *kind == "number" || *kind == "integer";
         let is_list_of_numbers =
