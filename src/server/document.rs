@@ -362,7 +362,7 @@ fn published_answer(schema: Value) -> Value {
 }
 
 fn with_units(mut schema: Value) -> Value {
-    for (name, property) in schema["properties"].as_object_mut().into_iter().flatten() {
+    for (name, property) in properties_of(&mut schema) {
         if property["x-unit"].is_string() {
             // the field says its unit itself
             continue;
@@ -384,8 +384,17 @@ fn with_units(mut schema: Value) -> Value {
     schema
 }
 
+/// The properties of a schema; indexing with `[]` would add a null to one that has none.
+fn properties_of(schema: &mut Value) -> impl Iterator<Item = (&String, &mut Value)> {
+    let properties = schema.get_mut("properties");
+    properties
+        .and_then(Value::as_object_mut)
+        .into_iter()
+        .flatten()
+}
+
 fn without_null(mut schema: Value) -> Value {
-    for (_, property) in schema["properties"].as_object_mut().into_iter().flatten() {
+    for (_, property) in properties_of(&mut schema) {
         if let Some(kinds) = property["type"].as_array() {
             let given = kinds
                 .iter()

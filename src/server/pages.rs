@@ -145,11 +145,7 @@ pub(super) static ALL: &[Page] = &[
         tag: OPERATION,
         status: 200,
         media_type: JSON,
-        schema: || PageSchema {
-            schema: json!({"type": "object", "description": "An OpenAPI 3.1 document."}),
-            components: Vec::new(),
-            example: json!({"openapi": "3.1.0"}),
-        },
+        schema: document_schema,
         answer: |state| reusable(JSON, state.openapi_json()),
     },
     Page {
@@ -160,7 +156,7 @@ pub(super) static ALL: &[Page] = &[
         tag: OPERATION,
         status: 200,
         media_type: "application/yaml",
-        schema: || text("openapi: 3.1.0\n"),
+        schema: document_schema,
         answer: |state| reusable("application/yaml", state.openapi_yaml()),
     },
     Page {
@@ -211,6 +207,15 @@ fn listed<T: serde::Serialize>(name: &str, items: &[T]) -> HttpResponse {
     match encode::json(&list, &mut body) {
         Ok(()) => reusable(JSON, body.into()),
         Err(problem) => super::failure::response(problem),
+    }
+}
+
+/// The OpenAPI document itself, whichever notation it is written in.
+fn document_schema() -> PageSchema {
+    PageSchema {
+        schema: json!({"type": "object", "description": "An OpenAPI 3.1 document."}),
+        components: Vec::new(),
+        example: json!({"openapi": "3.1.0"}),
     }
 }
 
