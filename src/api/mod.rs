@@ -8,6 +8,8 @@ pub mod calculation;
 
 pub mod bounds;
 pub mod decode;
+pub mod query;
+pub mod reserved;
 pub mod rule;
 pub mod shape;
 pub mod units;
@@ -22,3 +24,5 @@ pub mod problem;
 
 pub mod calculations;
 pub mod registry;
+
+pub mod lookup;

@@ -9,7 +9,7 @@ use utoipa::openapi::{RefOr, Schema};
 
 use super::bounds::Bound;
 use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
-use super::decode;
+use super::decode::{self, Fields};
 use super::encode;
 use super::problem::Problem;
 use super::rule::Rule;
@@ -20,6 +20,9 @@ pub use super::calculations::REGISTRY;
 
 /// Appends the JSON answer to a JSON request of one calculation.
 type AnswerJson = fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
+
+/// Appends the JSON answer to a request of one calculation that is given in fields.
+type AnswerFields = fn(Fields<'_>, &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
 
 /// A calculation with its types erased into functions.
 #[derive(Debug)]
@@ -45,6 +48,7 @@ pub struct Entry {
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
     answer: AnswerJson,
+    answer_fields: AnswerFields,
     plan: OnceLock<Plan>,
     path: OnceLock<String>,
 }
@@ -66,6 +70,7 @@ impl Entry {
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,
+            answer_fields: answer_fields::<C>,
             plan: OnceLock::new(),
             path: OnceLock::new(),
         }
@@ -82,6 +87,19 @@ impl Entry {
     /// The [`Problem`] to answer instead; `out` is then as it was.
     pub fn answer(&self, body: &[u8], call: &Call<'_>, out: &mut Vec<u8>) -> Result<(), Problem> {
         (self.answer)(body, self.plan(), call, out)
+    }
+
+    /// Appends the JSON answer to a request given in fields: the same as to its JSON.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; `out` is then as it was.
+    pub fn answer_fields(
+        &self,
+        fields: Fields<'_>,
+        call: &Call<'_>,
+        out: &mut Vec<u8>,
+    ) -> Result<(), Problem> {
+        (self.answer_fields)(fields, self.plan(), call, out)
     }
 
     /// The published schema of the request, bounds included.
@@ -131,6 +149,17 @@ fn answer_json<C: Calculation>(
     out: &mut Vec<u8>,
 ) -> Result<(), Problem> {
     let request = decode::json::<C>(body, plan)?;
+    let answer = C::answer(&request, call)?;
+    encode::json(&answer, out)
+}
+
+fn answer_fields<C: Calculation>(
+    fields: Fields<'_>,
+    plan: &Plan,
+    call: &Call<'_>,
+    out: &mut Vec<u8>,
+) -> Result<(), Problem> {
+    let request = decode::fields::<C>(fields, plan)?;
     let answer = C::answer(&request, call)?;
     encode::json(&answer, out)
 }

@@ -12,6 +12,7 @@ mod clock;
 mod digits;
 mod envelope;
 mod failure;
+mod look_up;
 mod metrics;
 mod mount;
 mod pages;

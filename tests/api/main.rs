@@ -6,3 +6,4 @@ mod support;
 mod calculations;
 mod contract;
 mod problems;
+mod query;

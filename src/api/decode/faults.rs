@@ -68,9 +68,13 @@ impl Found {
             (Shape::Number(_), Node::Text(text)) if is_decimal_comma(text) => (
                 FaultCode::DecimalComma,
                 format!(
-                    "write {} as a number with a point, not as text with a comma",
+                    "write {} with a decimal point instead of the comma",
                     text.trim()
                 ),
+            ),
+            (_, Node::NotFinite(text)) => (
+                FaultCode::NotFinite,
+                format!("{} is not a finite number", shortened(text)),
             ),
             (shape, node) => (
                 FaultCode::WrongType,
@@ -148,7 +152,7 @@ impl Found {
 
     fn judge_object(&mut self, given: &[(String, Node)], fields: &[Field], pointer: &str) {
         for (place, (name, node)) in given.iter().enumerate() {
-            let at = format!("{pointer}/{}", escaped(&shortened(name)));
+            let at = format!("{pointer}/{}", pointer_part(name));
             let earlier = given.get(..place).unwrap_or_default();
             match fields.iter().find(|field| &field.name == name) {
                 None => self.add(&at, FaultCode::UnknownField, unknown(name, fields)),
@@ -190,7 +194,7 @@ fn given(node: &Node) -> &'static str {
     match node {
         Node::Null => "null",
         Node::Flag => "true or false",
-        Node::Number(_) => "a number",
+        Node::Number(_) | Node::NotFinite(_) => "a number",
         Node::Text(_) => "a text",
         Node::List(..) => "a list",
         Node::Object(_) => "an object",
@@ -228,7 +232,7 @@ fn shortened(text: &str) -> String {
     }
 }
 
-/// A name as a part of a JSON pointer (RFC 6901).
-fn escaped(name: &str) -> String {
-    name.replace('~', "~0").replace('/', "~1")
+/// A name as a part of a JSON pointer (RFC 6901), shortened.
+pub(crate) fn pointer_part(name: &str) -> String {
+    shortened(name).replace('~', "~0").replace('/', "~1")
 }
