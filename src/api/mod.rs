@@ -26,3 +26,4 @@ pub mod calculations;
 pub mod registry;
 
 pub mod lookup;
+pub mod rows;

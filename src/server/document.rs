@@ -35,6 +35,7 @@ pub fn of(registry: &'static [Entry]) -> Value {
         let mut operations = json!({"post": components.calculation(entry)});
         if entry.is_flat() {
             operations["get"] = components.look_up(entry, &operations["post"]);
+            look_up::add_rows(entry, &mut operations["post"]);
         }
         paths.insert(entry.path().to_owned(), operations);
     }

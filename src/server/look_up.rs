@@ -1,10 +1,13 @@
-//! The part of the document about calculations asked by query: their parameters.
+//! The part of the document about flat calculations: asked by query, and by rows.
 
 use serde_json::{Map, Value, json};
 
 use super::document::published_answer;
+use super::rows::{CSV, NDJSON};
+use crate::api::calculation::UNCANCELLED;
 use crate::api::registry::Entry;
 use crate::api::reserved::PARAMETERS;
+use crate::api::rows;
 
 /// The parameters of a flat calculation: its fields, then those that every one has.
 pub(super) fn parameters(entry: &Entry) -> Vec<Value> {
@@ -78,3 +81,34 @@ fn example(entry: &Entry) -> Map<String, Value> {
         .and_then(|example| serde_json::from_str(example.body).ok())
         .unwrap_or_default()
 }
+
+/// Adds the forms by rows to the operation that answers a body.
+pub(super) fn add_rows(entry: &'static Entry, post: &mut Value) {
+    let Ok((asked, answered)) = rows::example(entry) else {
+        return;
+    };
+    let example = entry.examples.first().map_or("{}", |example| example.body);
+    let mut line = Vec::new();
+    // the document's tests answer every example, so this one is
+    let _ = entry.answer(example.as_bytes(), &UNCANCELLED, &mut line);
+    let one_line = |text: &[u8]| {
+        let value: Value = serde_json::from_slice(text).unwrap_or_default();
+        format!("{value}\n")
+    };
+    let text = |example: String| json!({"schema": {"type": "string"}, "example": example});
+    let request = &mut post["requestBody"]["content"];
+    request[CSV] = text(asked);
+    request[NDJSON] = text(one_line(example.as_bytes()));
+    let response = &mut post["responses"]["200"]["content"];
+    response[CSV] = text(answered);
+    response[NDJSON] = text(one_line(&line));
+    if let Some(Value::String(description)) = post.get_mut("description") {
+        description.push_str(ABOUT_ROWS);
+    }
+}
+
+const ABOUT_ROWS: &str = "\n\nBy rows: `text/csv` (a header of field names, a request a row, lists split by `|`, an empty cell for an \
+absent field; a header with semicolons means decimal commas) or `application/x-ndjson` (a request a line). Answers come in order \
+while rows are still being sent, so read while you write, or send at most some 10 000 rows at once; a row that is refused says why \
+in its column `problem`, or as `{\"problem\": …}`, and spoils no other. Up to 10 000 000 rows of at most 65 536 bytes; a connection on \
+which rows stand still is ended.";

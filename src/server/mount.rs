@@ -10,7 +10,7 @@ use utoipa_swagger_ui::{Config, SwaggerUi};
 
 use super::pages::{self, Page};
 use super::state::State;
-use super::{body, failure};
+use super::{body, failure, rows};
 use crate::api::calculation::UNCANCELLED;
 use crate::api::lookup;
 use crate::api::problem::{Problem, ProblemCode};
@@ -67,6 +67,11 @@ async fn post(
     payload: Payload,
     state: Data<State>,
 ) -> HttpResponse {
+    if entry.is_flat()
+        && let Some(kind) = rows::kind(request.headers())
+    {
+        return rows::post(entry, kind, &request, payload, &state).await;
+    }
     match body::json(&request, payload, state.settings()).await {
         Ok(body) => computed(entry, &state, |out| {
             let reserved = lookup::reserved(request.query_string())?;

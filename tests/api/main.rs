@@ -7,3 +7,5 @@ mod calculations;
 mod contract;
 mod problems;
 mod query;
+mod rows;
+mod streams;

@@ -24,6 +24,27 @@ pub(super) fn of(node: &Node, plan: &Plan) -> Vec<Fault> {
     found.0
 }
 
+/// The faults of a header that names fields of a request.
+pub(crate) fn of_header(names: &[&str], shape: &Shape) -> Vec<Fault> {
+    let mut found = Found(Vec::new());
+    for (place, name) in names.iter().enumerate().take(MOST_FAULTS) {
+        let at = format!("/{}", pointer_part(name));
+        if !shape.fields().iter().any(|field| field.name == *name) {
+            let detail = unknown(name, shape.fields());
+            found.add(&at, FaultCode::UnknownField, detail);
+        } else if names.iter().take(place).any(|other| other == name) {
+            found.add(&at, FaultCode::DuplicateField, "the column stands twice");
+        }
+    }
+    for field in shape.fields().iter().filter(|field| field.is_required) {
+        if !names.contains(&field.name.as_str()) {
+            let at = format!("/{}", field.name);
+            found.add(&at, FaultCode::Required, "the column is missing");
+        }
+    }
+    found.0
+}
+
 struct Found(Vec<Fault>);
 
 impl Found {

@@ -22,7 +22,7 @@ use tree::Node;
 
 pub use cells::{Fields, Writing};
 pub use faults::MOST_FAULTS;
-pub(crate) use faults::pointer_part;
+pub(crate) use faults::{of_header as header_faults, pointer_part};
 pub use number::Decimal;
 
 /// The request that a JSON text holds.
@@ -50,6 +50,11 @@ pub fn fields<C: Calculation>(fields: Fields<'_>, plan: &Plan) -> Result<C::Requ
             Err(judged(&node, plan, "a value does not fit its field"))
         }
     }
+}
+
+/// Whether a text is a finite number, written so.
+pub(crate) fn is_number(text: &str, decimal: Decimal) -> bool {
+    number::number(text, decimal).is_ok()
 }
 
 fn read<R: DeserializeOwned>(body: &[u8]) -> Result<R, serde_json::Error> {
