@@ -8,6 +8,8 @@ pub mod calculation;
 
 pub mod bounds;
 pub mod decode;
+pub mod query;
+pub mod reserved;
 pub mod rule;
 pub mod shape;
 pub mod units;
@@ -24,3 +26,6 @@ pub mod problem;
 
 pub mod calculations;
 pub mod registry;
+
+pub mod lookup;
+pub mod rows;

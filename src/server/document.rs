@@ -4,6 +4,7 @@ use serde_json::{Map, Value, json};
 
 use super::StartError;
 use super::envelope::PROBLEM_JSON;
+use super::look_up;
 use super::pages::{self, Page};
 use crate::api::calculation::{Call, Tag, UNCANCELLED};
 use crate::api::problem::{FaultCode, Problem, ProblemCode, ProblemDocument};
@@ -31,10 +32,12 @@ pub fn of(registry: &'static [Entry]) -> Value {
     let mut components = Components::default();
     let mut paths = Map::new();
     for entry in registry {
-        paths.insert(
-            entry.path().to_owned(),
-            json!({"post": components.calculation(entry)}),
-        );
+        let mut operations = json!({"post": components.calculation(entry)});
+        if entry.is_flat() {
+            operations["get"] = components.look_up(entry, &operations["post"]);
+            look_up::add_rows(entry, &mut operations["post"]);
+        }
+        paths.insert(entry.path().to_owned(), operations);
     }
     for page in pages::ALL {
         paths.insert(page.path.to_owned(), json!({"get": components.page(page)}));
@@ -129,12 +132,34 @@ impl Components {
             "summary": entry.summary,
             "description": described(entry),
             "operationId": format!("compute_{}", entry.name.replace('-', "_")),
+            "parameters": look_up::reserved().collect::<Vec<_>>(),
             "requestBody": {
                 "required": true,
                 "description": "The request; see the examples.",
                 "content": {"application/json": {"schema": request, "examples": examples(entry, requested)}},
             },
             "responses": responses,
+        })
+    }
+
+    /// The same calculation by query.
+    fn look_up(&mut self, entry: &'static Entry, post: &Value) -> Value {
+        json!({
+            "tags": post["tags"],
+            "summary": post["summary"],
+            "description": format!(
+                "{}\n\nThe same answer as to the body with these fields, byte for byte. Lists are written with commas.",
+                described(entry)
+            ),
+            "operationId": format!("look_up_{}", entry.name.replace('-', "_")),
+            "parameters": look_up::parameters(entry),
+            "responses": {
+                "200": post["responses"]["200"],
+                "400": self.reference(ProblemCode::BadQuery),
+                "405": self.reference(ProblemCode::MethodNotAllowed),
+                "422": post["responses"]["422"],
+                "500": self.reference(ProblemCode::Internal),
+            },
         })
     }
 
@@ -357,7 +382,7 @@ fn pascal(name: &str) -> String {
 }
 
 /// A schema of answers: numbers with their unit, and no `null`, since an answer holds none.
-fn published_answer(schema: Value) -> Value {
+pub(super) fn published_answer(schema: Value) -> Value {
     without_null(with_units(schema))
 }
 
