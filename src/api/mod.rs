@@ -8,14 +8,18 @@ pub mod calculation;
 
 pub mod bounds;
 pub mod decode;
+pub mod query;
+pub mod reserved;
 pub mod rule;
 pub mod shape;
 pub mod units;
 
 pub mod bibliography;
 pub mod caution;
+pub mod display;
 pub mod encode;
 pub mod provenance;
+pub mod query_text;
 
 pub mod from_maths;
 pub mod problem;

@@ -12,6 +12,8 @@ use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
 use super::decode;
 use super::encode;
 use super::problem::Problem;
+use super::provenance::Provenance;
+use super::query_text;
 use super::rule::Rule;
 use super::shape::{Plan, Shape, patch_bounds};
 
@@ -20,6 +22,18 @@ pub use super::calculations::REGISTRY;
 
 /// Appends the JSON answer to a JSON request of one calculation.
 type AnswerJson = fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
+
+/// As [`AnswerJson`], and appends the query string that asks the same, where there is one.
+type AnswerLocated = fn(&[u8], &Plan, &Call<'_>, Out<'_>) -> Result<(), Problem>;
+
+/// Where an answer and the query that asks for it are written.
+#[derive(Debug)]
+pub struct Out<'o> {
+    /// The answer as JSON.
+    pub answer: &'o mut Vec<u8>,
+    /// The query; stays empty when no query can say the request.
+    pub query: &'o mut String,
+}
 
 /// A calculation with its types erased into functions.
 #[derive(Debug)]
@@ -45,7 +59,9 @@ pub struct Entry {
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
     answer: AnswerJson,
+    answer_located: AnswerLocated,
     plan: OnceLock<Plan>,
+    answer_shape: OnceLock<Shape>,
     path: OnceLock<String>,
 }
 
@@ -66,7 +82,9 @@ impl Entry {
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,
+            answer_located: answer_located::<C>,
             plan: OnceLock::new(),
+            answer_shape: OnceLock::new(),
             path: OnceLock::new(),
         }
     }
@@ -82,6 +100,20 @@ impl Entry {
     /// The [`Problem`] to answer instead; `out` is then as it was.
     pub fn answer(&self, body: &[u8], call: &Call<'_>, out: &mut Vec<u8>) -> Result<(), Problem> {
         (self.answer)(body, self.plan(), call, out)
+    }
+
+    /// Appends the JSON answer to a JSON request and, where the request is flat, the query
+    /// string that asks for the same.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; the answer is then as it was.
+    pub fn answer_located(
+        &self,
+        body: &[u8],
+        call: &Call<'_>,
+        out: Out<'_>,
+    ) -> Result<(), Problem> {
+        (self.answer_located)(body, self.plan(), call, out)
     }
 
     /// The published schema of the request, bounds included.
@@ -105,6 +137,21 @@ impl Entry {
     #[must_use]
     pub fn shape(&self) -> &Shape {
         &self.plan().shape
+    }
+
+    /// The shape of answers, result and provenance in one object.
+    pub fn answer_shape(&self) -> &Shape {
+        self.answer_shape.get_or_init(|| {
+            let (result, provenance) = (self.response_schema(), Schemas::of::<Provenance>());
+            let mut fields = Vec::new();
+            for schemas in [result, provenance] {
+                match Shape::compile(&schemas.root, &schemas.components) {
+                    Shape::Object(more) => fields.extend(more),
+                    Shape::Number(_) | Shape::Text { .. } | Shape::Flag | Shape::List { .. } => {}
+                }
+            }
+            Shape::Object(fields)
+        })
     }
 
     /// Whether a request fits a query or a row.
@@ -133,6 +180,21 @@ fn answer_json<C: Calculation>(
     let request = decode::json::<C>(body, plan)?;
     let answer = C::answer(&request, call)?;
     encode::json(&answer, out)
+}
+
+fn answer_located<C: Calculation>(
+    body: &[u8],
+    plan: &Plan,
+    call: &Call<'_>,
+    out: Out<'_>,
+) -> Result<(), Problem> {
+    let request = decode::json::<C>(body, plan)?;
+    let answer = C::answer(&request, call)?;
+    encode::json(&answer, out.answer)?;
+    if query_text::push(&request, out.query).is_err() {
+        out.query.clear();
+    }
+    Ok(())
 }
 
 /// The entry of the calculation with this name.
