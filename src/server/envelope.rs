@@ -10,7 +10,7 @@ use std::panic::AssertUnwindSafe;
 use std::pin::Pin;
 use std::rc::Rc;
 
-use actix_web::body::BoxBody;
+use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
 use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
@@ -18,12 +18,15 @@ use actix_web::{Error, HttpResponse, ResponseError};
 use futures_util::FutureExt;
 
 use super::access_log::{self, Line};
+use super::caching;
 use super::clock::Stopwatch;
+use super::delivery;
 use super::digits;
 use super::failure;
+use super::links;
 use super::request_id::{self, X_REQUEST_ID};
 use super::state::State;
-use crate::api::problem::Problem;
+use crate::api::problem::{Problem, ProblemCode};
 
 /// Media type of a problem document.
 pub(super) const PROBLEM_JSON: &str = "application/problem+json";
@@ -32,9 +35,10 @@ pub(super) const PROBLEM_JSON: &str = "application/problem+json";
 #[derive(Debug, Clone)]
 pub(super) struct Envelope(pub(super) State);
 
-impl<S> Transform<S, ServiceRequest> for Envelope
+impl<S, B> Transform<S, ServiceRequest> for Envelope
 where
-    S: Service<ServiceRequest, Response = ServiceResponse<BoxBody>, Error = Error> + 'static,
+    S: Service<ServiceRequest, Response = ServiceResponse<B>, Error = Error> + 'static,
+    B: MessageBody + 'static,
 {
     type Response = ServiceResponse<BoxBody>;
     type Error = Error;
@@ -57,9 +61,10 @@ pub(super) struct Enveloped<S> {
     state: State,
 }
 
-impl<S> Service<ServiceRequest> for Enveloped<S>
+impl<S, B> Service<ServiceRequest> for Enveloped<S>
 where
-    S: Service<ServiceRequest, Response = ServiceResponse<BoxBody>, Error = Error> + 'static,
+    S: Service<ServiceRequest, Response = ServiceResponse<B>, Error = Error> + 'static,
+    B: MessageBody + 'static,
 {
     type Response = ServiceResponse<BoxBody>;
     type Error = Error;
@@ -88,7 +93,7 @@ where
                 .catch_unwind()
                 .await;
             match answered {
-                Ok(Ok(response)) => Ok(seen.seal(response, &state, started)),
+                Ok(Ok(response)) => Ok(seen.seal(response.map_into_boxed_body(), &state, started)),
                 Ok(Err(error)) => {
                     Err(seen.refuse(failure::from_framework(&error), &state, started))
                 }
@@ -121,14 +126,41 @@ impl Seen {
         state: &State,
         started: Stopwatch,
     ) -> ServiceResponse<BoxBody> {
-        let problem = response.response_mut().extensions_mut().remove::<Problem>();
+        let mut problem = response.response_mut().extensions_mut().remove::<Problem>();
+        if self.route == DOCS {
+            problem = self.dress_docs(&mut response);
+        }
         if let Some(problem) = &problem {
             let body = self.body_of(problem);
             response = response.map_body(|_, _| BoxBody::new(body));
         }
         self.decorate(response.headers_mut(), problem.is_some(), started);
+        if state.is_keyed() {
+            caching::make_private(response.headers_mut());
+        }
+        let response = delivery::deliver(response, &self.method, state.kept());
         self.record(response.status(), problem.as_ref(), state, started);
         response
+    }
+
+    /// Headers of a file of the interactive documentation; the problem of one that is not there.
+    fn dress_docs(&self, response: &mut ServiceResponse<BoxBody>) -> Option<Problem> {
+        if response.status() == StatusCode::NOT_FOUND {
+            return Some(Problem::new(
+                ProblemCode::NotFound,
+                "there is no such file; see /docs/",
+            ));
+        }
+        let headers = response.headers_mut();
+        headers.insert(
+            header::CONTENT_SECURITY_POLICY,
+            HeaderValue::from_static(SCRIPTED),
+        );
+        headers.insert(
+            header::CACHE_CONTROL,
+            HeaderValue::from_static(caching::FIVE_MINUTES),
+        );
+        None
     }
 
     /// The error that carries a finished response out of the framework.
@@ -168,6 +200,8 @@ impl Seen {
             header::REFERRER_POLICY,
             HeaderValue::from_static("no-referrer"),
         );
+        headers.insert(header::VARY, HeaderValue::from_static(self.vary()));
+        headers.insert(header::LINK, links::FOR_ALL);
         if !headers.contains_key(header::CONTENT_SECURITY_POLICY) {
             headers.insert(
                 header::CONTENT_SECURITY_POLICY,
@@ -179,6 +213,15 @@ impl Seen {
         }
         if !headers.contains_key(header::CACHE_CONTROL) {
             headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
+        }
+    }
+
+    /// The request headers that a response depends on.
+    fn vary(&self) -> &'static str {
+        if self.method == Method::OPTIONS {
+            "Origin, Access-Control-Request-Method, Access-Control-Request-Headers"
+        } else {
+            "Accept, Accept-Encoding, Origin"
         }
     }
 
@@ -217,6 +260,11 @@ impl Seen {
     }
 }
 
+/// Route of the files of the interactive documentation.
+const DOCS: &str = "/docs/{file}";
+/// What the interactive documentation may load: its own files, and the pictures in its styles.
+const SCRIPTED: &str = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; \
+    frame-ancestors 'none'; base-uri 'none'; form-action 'none'";
 /// What a page that is not for a browser may load.
 const NOTHING: &str = "default-src 'none'; frame-ancestors 'none'";
 

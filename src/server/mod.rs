@@ -8,13 +8,25 @@ pub mod settings;
 
 mod access_log;
 mod body;
+mod caching;
+mod catalogue;
 mod clock;
+mod cross_origin;
+mod delivery;
 mod digits;
 mod envelope;
 mod failure;
+mod form;
+mod html;
+mod inflate;
+mod links;
 mod metrics;
 mod mount;
+mod negotiate;
+mod page_schema;
 mod pages;
+mod problem_pages;
+mod represent;
 mod request_id;
 mod routes;
 mod state;
@@ -92,6 +104,8 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
     let server = HttpServer::new(move || {
         App::new()
             .app_data(web::Data::new(state.clone()))
+            // inside the envelope, so that preflights and refusals carry ids and headers too
+            .wrap(cross_origin::layer(&state.settings().cors_origins))
             .wrap(Envelope(state.clone()))
             .configure(|config| mount::mount(config, &state))
     });

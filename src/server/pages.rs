@@ -1,16 +1,17 @@
 //! Everything that is served besides the calculations: one table, from which the routes and
 //! their part of the document are made.
 
-use actix_web::HttpResponse;
-use actix_web::http::header::{CACHE_CONTROL, LOCATION};
+use actix_web::http::header::LOCATION;
+use actix_web::{HttpRequest, HttpResponse};
 use serde_json::{Value, json};
 
+use super::page_schema::{PageSchema, list_schema, text};
 use super::state::State;
+use super::{caching, catalogue, links, problem_pages};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
 use crate::api::encode;
 use crate::api::provenance::MODEL_VERSION;
-use crate::api::registry::Schemas;
 
 /// A page: where it is, what the document says of it, and what it answers.
 #[derive(Debug)]
@@ -23,15 +24,54 @@ pub(super) struct Page {
     pub(super) status: u16,
     pub(super) media_type: &'static str,
     pub(super) schema: fn() -> PageSchema,
-    pub(super) answer: fn(&State) -> HttpResponse,
+    /// For how long the page may be kept; without it, not at all.
+    pub(super) keep: Option<&'static str>,
+    /// What stands for the braces in the path.
+    pub(super) parameter: Option<Parameter>,
+    /// Whether a browser gets the same as HTML, and a type that is neither is refused.
+    pub(super) has_html: bool,
+    pub(super) answer: fn(&Asked<'_>) -> HttpResponse,
 }
 
-/// What a page's body looks like.
+impl Page {
+    /// What most pages are: one form at one path.
+    const PLAIN: Self = Self {
+        path: "",
+        operation_id: "",
+        summary: "",
+        description: "",
+        tag: OPERATION,
+        status: 200,
+        media_type: JSON,
+        schema: || text(""),
+        keep: None,
+        parameter: None,
+        has_html: false,
+        answer: |_| HttpResponse::NoContent().finish(),
+    };
+}
+
+/// A part of a path that is one of a list of words.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Parameter {
+    pub(super) name: &'static str,
+    pub(super) description: &'static str,
+    pub(super) words: fn() -> Vec<&'static str>,
+}
+
+/// What a page can be made from; it passes for the state, which is all that most need.
 #[derive(Debug)]
-pub(super) struct PageSchema {
-    pub(super) schema: Value,
-    pub(super) components: Vec<(String, Value)>,
-    pub(super) example: Value,
+pub(super) struct Asked<'a> {
+    pub(super) state: &'a State,
+    pub(super) request: &'a HttpRequest,
+}
+
+impl std::ops::Deref for Asked<'_> {
+    type Target = State;
+
+    fn deref(&self) -> &State {
+        self.state
+    }
 }
 
 /// Group of the pages about the running service.
@@ -45,6 +85,17 @@ const TEXT: &str = "text/plain; charset=utf-8";
 /// All pages, in the order of the document.
 pub(super) static ALL: &[Page] = &[
     Page {
+        path: "/v1",
+        operation_id: "list_calculations",
+        summary: "All calculations",
+        description: "Name, path, group and methods of every calculation, and whether its request is flat.",
+        tag: KNOWLEDGE,
+        schema: catalogue::schema,
+        answer: |asked| catalogue::page(asked.registry()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
         path: "/v1/sources",
         operation_id: "list_sources",
         summary: "The bibliography",
@@ -55,6 +106,8 @@ pub(super) static ALL: &[Page] = &[
         media_type: JSON,
         schema: sources_schema,
         answer: |_| listed("sources", bibliography::sources()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
     },
     Page {
         path: "/v1/cautions",
@@ -67,6 +120,38 @@ pub(super) static ALL: &[Page] = &[
         media_type: JSON,
         schema: cautions_schema,
         answer: |_| listed("cautions", &caution::all()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/problems",
+        operation_id: "list_problems",
+        summary: "All kinds of problems",
+        description: "Every code that a problem document can have: its status, what it means, what to do about it, \
+            an example, and the codes that its `errors` can hold.",
+        tag: KNOWLEDGE,
+        schema: problem_pages::schema_all,
+        has_html: true,
+        answer: problem_pages::show_all,
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/problems/{code}",
+        operation_id: "read_problem",
+        summary: "A kind of problem",
+        description: "What the `type` of a problem document leads to: what the code means and what to do about it.",
+        tag: KNOWLEDGE,
+        schema: problem_pages::schema_one,
+        parameter: Some(Parameter {
+            name: "code",
+            description: "Code of the problem.",
+            words: problem_pages::codes,
+        }),
+        has_html: true,
+        answer: problem_pages::show_one,
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
     },
     Page {
         path: "/livez",
@@ -78,6 +163,7 @@ pub(super) static ALL: &[Page] = &[
         media_type: TEXT,
         schema: || text("ok"),
         answer: |_| plain("ok"),
+        ..Page::PLAIN
     },
     Page {
         path: "/readyz",
@@ -89,6 +175,7 @@ pub(super) static ALL: &[Page] = &[
         media_type: TEXT,
         schema: || text("ready"),
         answer: |_| plain("ready"),
+        ..Page::PLAIN
     },
     Page {
         path: "/metrics",
@@ -104,6 +191,7 @@ pub(super) static ALL: &[Page] = &[
                 .content_type("text/plain; version=0.0.4; charset=utf-8")
                 .body(state.metrics().text())
         },
+        ..Page::PLAIN
     },
     Page {
         path: "/version",
@@ -120,6 +208,7 @@ pub(super) static ALL: &[Page] = &[
                 .content_type(JSON)
                 .body(version().to_string())
         },
+        ..Page::PLAIN
     },
     Page {
         path: "/openapi.json",
@@ -134,7 +223,13 @@ pub(super) static ALL: &[Page] = &[
             components: Vec::new(),
             example: json!({"openapi": "3.1.0"}),
         },
-        answer: |state| reusable(JSON, state.openapi_json()),
+        answer: |state| {
+            HttpResponse::Ok()
+                .content_type(JSON)
+                .body(state.openapi_json())
+        },
+        keep: Some(caching::FIVE_MINUTES),
+        ..Page::PLAIN
     },
     Page {
         path: "/openapi.yaml",
@@ -145,7 +240,30 @@ pub(super) static ALL: &[Page] = &[
         status: 200,
         media_type: "application/yaml",
         schema: || text("openapi: 3.1.0\n"),
-        answer: |state| reusable("application/yaml", state.openapi_yaml()),
+        answer: |state| {
+            HttpResponse::Ok()
+                .content_type("application/yaml")
+                .body(state.openapi_yaml())
+        },
+        keep: Some(caching::FIVE_MINUTES),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/.well-known/api-catalog",
+        operation_id: "read_api_catalog",
+        summary: "Where the descriptions of the service are",
+        description: "Links to this document, to the interactive documentation and to the state of the service, \
+            as RFC 9727 asks for.",
+        tag: OPERATION,
+        media_type: links::LINKSET,
+        schema: || PageSchema {
+            schema: json!({"type": "object", "description": "A link set (RFC 9264)."}),
+            components: Vec::new(),
+            example: links::catalogue(),
+        },
+        answer: |_| links::page(),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
     },
     Page {
         path: "/",
@@ -157,6 +275,7 @@ pub(super) static ALL: &[Page] = &[
         media_type: TEXT,
         schema: || text("see /docs/"),
         answer: |_| to_docs(),
+        ..Page::PLAIN
     },
     Page {
         path: "/docs",
@@ -168,6 +287,7 @@ pub(super) static ALL: &[Page] = &[
         media_type: TEXT,
         schema: || text("see /docs/"),
         answer: |_| to_docs(),
+        ..Page::PLAIN
     },
 ];
 
@@ -182,50 +302,17 @@ fn plain(text: &'static str) -> HttpResponse {
     HttpResponse::Ok().content_type(TEXT).body(text)
 }
 
-fn reusable(media_type: &'static str, body: actix_web::web::Bytes) -> HttpResponse {
-    HttpResponse::Ok()
-        .content_type(media_type)
-        .insert_header((CACHE_CONTROL, "public, max-age=300"))
-        .body(body)
+/// A page that is one object with one list.
+pub(super) fn listed<T: serde::Serialize>(name: &str, items: &[T]) -> HttpResponse {
+    one(&std::collections::BTreeMap::from([(name, items)]))
 }
 
-fn listed<T: serde::Serialize>(name: &str, items: &[T]) -> HttpResponse {
+/// A page that is one object.
+pub(super) fn one<T: serde::Serialize>(item: &T) -> HttpResponse {
     let mut body = Vec::new();
-    let list = std::collections::BTreeMap::from([(name, items)]);
-    match encode::json(&list, &mut body) {
-        Ok(()) => reusable(JSON, body.into()),
+    match encode::json(item, &mut body) {
+        Ok(()) => HttpResponse::Ok().content_type(JSON).body(body),
         Err(problem) => super::failure::response(problem),
-    }
-}
-
-fn text(example: &str) -> PageSchema {
-    PageSchema {
-        schema: json!({"type": "string"}),
-        components: Vec::new(),
-        example: example.into(),
-    }
-}
-
-fn list_schema<T: utoipa::ToSchema>(name: &str, description: &str, example: Value) -> PageSchema {
-    let Schemas {
-        name: item,
-        root,
-        mut components,
-    } = Schemas::of::<T>();
-    let reference = format!("#/components/schemas/{item}");
-    components.push((item, root));
-    PageSchema {
-        schema: json!({
-            "type": "object",
-            "required": [name],
-            "properties": {name: {
-                "type": "array",
-                "description": description,
-                "items": {"$ref": reference},
-            }},
-        }),
-        components,
-        example,
     }
 }
 

@@ -3,6 +3,11 @@
 
 mod support;
 
+mod caching;
 mod calculations;
+mod compression;
 mod contract;
+mod cors;
+mod pages;
 mod problems;
+mod representation;
