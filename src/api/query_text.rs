@@ -14,7 +14,11 @@ pub const LONGEST: usize = 2000;
 /// [`Unsayable`] when a field is an object, an empty list or an empty text, or a text with a
 /// comma stands in a list; `out` then holds a part of it.
 pub fn push<R: Serialize>(request: &R, out: &mut String) -> Result<(), Unsayable> {
-    request.serialize(Pairs { out })
+    let part = Part {
+        out,
+        place: Place::Request,
+    };
+    request.serialize(part).map(|_| ())
 }
 
 /// A request that no query can hold.
@@ -69,179 +73,79 @@ fn push_number(value: f64, out: &mut String) {
     };
 }
 
-/// Refuses every kind of value that is not listed.
-macro_rules! unsayable {
-    ($ok:ty: $($method:ident($($kind:ty),*);)*) => {
-        $(fn $method(self $(, _: $kind)*) -> Result<$ok, Unsayable> { Err(Unsayable) })*
-    };
-}
-
-/// What neither a request nor a value of a query can be.
-macro_rules! never_in_a_query {
-    ($ok:ty) => {
-        type SerializeTuple = Impossible<$ok, Unsayable>;
-        type SerializeTupleStruct = Impossible<$ok, Unsayable>;
-        type SerializeTupleVariant = Impossible<$ok, Unsayable>;
-        type SerializeMap = Impossible<$ok, Unsayable>;
-        type SerializeStructVariant = Impossible<$ok, Unsayable>;
-
-        unsayable! { $ok: serialize_bytes(&[u8]); serialize_unit(); serialize_unit_struct(&'static str); }
-
-        fn serialize_newtype_variant<T: Serialize + ?Sized>(
-            self,
-            _: &'static str,
-            _: u32,
-            _: &'static str,
-            _: &T,
-        ) -> Result<$ok, Unsayable> {
-            Err(Unsayable)
-        }
-        fn serialize_tuple(self, _: usize) -> Result<Self::SerializeTuple, Unsayable> {
-            Err(Unsayable)
-        }
-        fn serialize_tuple_struct(
-            self,
-            _: &'static str,
-            _: usize,
-        ) -> Result<Self::SerializeTupleStruct, Unsayable> {
-            Err(Unsayable)
-        }
-        fn serialize_tuple_variant(
-            self,
-            _: &'static str,
-            _: u32,
-            _: &'static str,
-            _: usize,
-        ) -> Result<Self::SerializeTupleVariant, Unsayable> {
-            Err(Unsayable)
-        }
-        fn serialize_map(self, _: Option<usize>) -> Result<Self::SerializeMap, Unsayable> {
-            Err(Unsayable)
-        }
-        fn serialize_struct_variant(
-            self,
-            _: &'static str,
-            _: u32,
-            _: &'static str,
-            _: usize,
-        ) -> Result<Self::SerializeStructVariant, Unsayable> {
-            Err(Unsayable)
-        }
-    };
-}
-
-/// The request itself: an object.
-struct Pairs<'o> {
+/// A value on its way into the query.
+struct Part<'o> {
     out: &'o mut String,
+    place: Place,
 }
 
-impl Serializer for Pairs<'_> {
-    type Ok = ();
-    type Error = Unsayable;
-    type SerializeSeq = Impossible<(), Unsayable>;
-    type SerializeStruct = Self;
-
-    never_in_a_query!(());
-    unsayable! { (): serialize_bool(bool); serialize_i8(i8); serialize_i16(i16); serialize_i32(i32);
-    serialize_i64(i64); serialize_u8(u8); serialize_u16(u16); serialize_u32(u32); serialize_u64(u64);
-    serialize_f32(f32); serialize_f64(f64); serialize_char(char); serialize_str(&str); serialize_none();
-    serialize_unit_variant(&'static str, u32, &'static str); }
-
-    fn serialize_some<T: Serialize + ?Sized>(self, value: &T) -> Result<(), Unsayable> {
-        value.serialize(self)
-    }
-    fn serialize_newtype_struct<T: Serialize + ?Sized>(
-        self,
-        _: &'static str,
-        value: &T,
-    ) -> Result<(), Unsayable> {
-        value.serialize(self)
-    }
-    fn serialize_seq(self, _: Option<usize>) -> Result<Self::SerializeSeq, Unsayable> {
-        Err(Unsayable)
-    }
-    fn serialize_struct(self, _: &'static str, _: usize) -> Result<Self, Unsayable> {
-        Ok(self)
-    }
+/// Where a value stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Place {
+    /// The request itself.
+    Request,
+    /// The value of a field.
+    Field,
+    /// An item of a field's list.
+    Item,
 }
 
-impl SerializeStruct for Pairs<'_> {
-    type Ok = ();
-    type Error = Unsayable;
-
-    fn serialize_field<T: Serialize + ?Sized>(
-        &mut self,
-        key: &'static str,
-        value: &T,
-    ) -> Result<(), Unsayable> {
-        let length = self.out.len();
-        if length > 0 {
-            self.out.push('&');
+impl<'o> Part<'o> {
+    /// Where to write, unless this is the request itself, which must be an object.
+    fn value(self) -> Result<&'o mut String, Unsayable> {
+        match self.place {
+            Place::Request => Err(Unsayable),
+            Place::Field | Place::Item => Ok(self.out),
         }
-        self.out.push_str(key);
-        self.out.push('=');
-        if !value.serialize(Value {
-            out: self.out,
-            is_item: false,
-        })? {
-            self.out.truncate(length);
-        }
-        check_length(self.out)
-    }
-
-    fn end(self) -> Result<(), Unsayable> {
-        Ok(())
     }
 }
 
-/// The value of a field, or an item of its list.
-struct Value<'o> {
-    out: &'o mut String,
-    is_item: bool,
-}
-
-/// Writes a whole number.
-macro_rules! whole {
+/// Writes values as they print.
+macro_rules! printed {
     ($($method:ident($kind:ty);)*) => {
         $(fn $method(self, value: $kind) -> Written {
-            let _ = write!(self.out, "{value}");
+            let _ = write!(self.value()?, "{value}");
             Ok(true)
         })*
     };
 }
 
-impl<'o> Serializer for Value<'o> {
+impl<'o> Serializer for Part<'o> {
     type Ok = bool;
     type Error = Unsayable;
     type SerializeSeq = Items<'o>;
-    type SerializeStruct = Impossible<bool, Unsayable>;
+    type SerializeTuple = Impossible<bool, Unsayable>;
+    type SerializeTupleStruct = Impossible<bool, Unsayable>;
+    type SerializeTupleVariant = Impossible<bool, Unsayable>;
+    type SerializeMap = Impossible<bool, Unsayable>;
+    type SerializeStruct = Pairs<'o>;
+    type SerializeStructVariant = Impossible<bool, Unsayable>;
 
-    never_in_a_query!(bool);
-    whole! { serialize_i8(i8); serialize_i16(i16); serialize_i32(i32); serialize_i64(i64);
+    printed! { serialize_i8(i8); serialize_i16(i16); serialize_i32(i32); serialize_i64(i64);
     serialize_u8(u8); serialize_u16(u16); serialize_u32(u32); serialize_u64(u64); serialize_bool(bool); }
 
     fn serialize_f32(self, value: f32) -> Written {
         self.serialize_f64(f64::from(value))
     }
     fn serialize_f64(self, value: f64) -> Written {
-        push_number(value, self.out);
+        push_number(value, self.value()?);
         Ok(true)
     }
     fn serialize_char(self, value: char) -> Written {
         self.serialize_str(value.encode_utf8(&mut [0; 4]))
     }
     fn serialize_str(self, value: &str) -> Written {
-        if value.is_empty() || self.is_item && value.contains(',') {
+        // an empty value would be an absent field, and a comma would begin another item
+        if value.is_empty() || self.place == Place::Item && value.contains(',') {
             return Err(Unsayable);
         }
-        push_escaped(value, self.out);
+        push_escaped(value, self.value()?);
         Ok(true)
     }
     fn serialize_none(self) -> Written {
-        if self.is_item {
-            Err(Unsayable)
-        } else {
-            Ok(false)
+        match self.place {
+            Place::Field => Ok(false),
+            Place::Request | Place::Item => Err(Unsayable),
         }
     }
     fn serialize_some<T: Serialize + ?Sized>(self, value: &T) -> Written {
@@ -257,29 +161,114 @@ impl<'o> Serializer for Value<'o> {
     ) -> Written {
         value.serialize(self)
     }
-    fn serialize_seq(self, length: Option<usize>) -> Result<Items<'o>, Unsayable> {
-        // an empty value is an absent field
-        if self.is_item || length == Some(0) {
-            return Err(Unsayable);
+    fn serialize_seq(self, _: Option<usize>) -> Result<Items<'o>, Unsayable> {
+        match self.place {
+            Place::Field => Ok(Items {
+                out: self.out,
+                is_empty: true,
+            }),
+            Place::Request | Place::Item => Err(Unsayable),
         }
-        Ok(Items {
-            out: self.out,
-            is_first: true,
-        })
     }
-    fn serialize_struct(
+    fn serialize_struct(self, _: &'static str, _: usize) -> Result<Pairs<'o>, Unsayable> {
+        match self.place {
+            Place::Request => Ok(Pairs { out: self.out }),
+            Place::Field | Place::Item => Err(Unsayable),
+        }
+    }
+
+    // what follows is neither a request nor a value of a query
+
+    fn serialize_bytes(self, _: &[u8]) -> Written {
+        Err(Unsayable)
+    }
+    fn serialize_unit(self) -> Written {
+        Err(Unsayable)
+    }
+    fn serialize_unit_struct(self, _: &'static str) -> Written {
+        Err(Unsayable)
+    }
+    fn serialize_newtype_variant<T: Serialize + ?Sized>(
+        self,
+        _: &'static str,
+        _: u32,
+        _: &'static str,
+        _: &T,
+    ) -> Written {
+        Err(Unsayable)
+    }
+    fn serialize_tuple(self, _: usize) -> Result<Self::SerializeTuple, Unsayable> {
+        Err(Unsayable)
+    }
+    fn serialize_tuple_struct(
         self,
         _: &'static str,
         _: usize,
-    ) -> Result<Self::SerializeStruct, Unsayable> {
+    ) -> Result<Self::SerializeTupleStruct, Unsayable> {
         Err(Unsayable)
+    }
+    fn serialize_tuple_variant(
+        self,
+        _: &'static str,
+        _: u32,
+        _: &'static str,
+        _: usize,
+    ) -> Result<Self::SerializeTupleVariant, Unsayable> {
+        Err(Unsayable)
+    }
+    fn serialize_map(self, _: Option<usize>) -> Result<Self::SerializeMap, Unsayable> {
+        Err(Unsayable)
+    }
+    fn serialize_struct_variant(
+        self,
+        _: &'static str,
+        _: u32,
+        _: &'static str,
+        _: usize,
+    ) -> Result<Self::SerializeStructVariant, Unsayable> {
+        Err(Unsayable)
+    }
+}
+
+/// The fields of the request.
+struct Pairs<'o> {
+    out: &'o mut String,
+}
+
+impl SerializeStruct for Pairs<'_> {
+    type Ok = bool;
+    type Error = Unsayable;
+
+    fn serialize_field<T: Serialize + ?Sized>(
+        &mut self,
+        key: &'static str,
+        value: &T,
+    ) -> Result<(), Unsayable> {
+        let length = self.out.len();
+        if length > 0 {
+            self.out.push('&');
+        }
+        self.out.push_str(key);
+        self.out.push('=');
+        let part = Part {
+            out: self.out,
+            place: Place::Field,
+        };
+        if !value.serialize(part)? {
+            self.out.truncate(length);
+        }
+        check_length(self.out)
+    }
+
+    fn end(self) -> Written {
+        Ok(true)
     }
 }
 
 /// The items of a list.
 struct Items<'o> {
     out: &'o mut String,
-    is_first: bool,
+    is_empty: bool,
 }
 
 impl SerializeSeq for Items<'_> {
@@ -287,18 +276,19 @@ impl SerializeSeq for Items<'_> {
     type Error = Unsayable;
 
     fn serialize_element<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), Unsayable> {
-        if !std::mem::take(&mut self.is_first) {
+        if !std::mem::take(&mut self.is_empty) {
             self.out.push(',');
         }
-        value.serialize(Value {
+        let part = Part {
             out: self.out,
-            is_item: true,
-        })?;
+            place: Place::Item,
+        };
+        value.serialize(part)?;
         check_length(self.out)
     }
 
     fn end(self) -> Written {
-        if self.is_first {
+        if self.is_empty {
             Err(Unsayable)
         } else {
             Ok(true)

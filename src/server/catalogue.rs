@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use utoipa::ToSchema;
 
 use super::mount::CALCULATION_METHODS;
-use super::page_schema::{PageSchema, list_schema};
+use super::page::{PageSchema, list_schema};
 use super::pages::listed;
 use crate::api::registry::{Entry, REGISTRY};
 

@@ -6,8 +6,8 @@ use serde_json::{Map, Value, json};
 
 use super::StartError;
 use super::envelope::PROBLEM_JSON;
-use super::page_schema::PageSchema;
-use super::pages::{self, Page};
+use super::page::{KNOWLEDGE, OPERATION, Page, PageSchema};
+use super::pages;
 use crate::api::calculation::{Call, Tag, UNCANCELLED};
 use crate::api::problem::{FaultCode, Problem, ProblemCode, ProblemDocument};
 use crate::api::provenance::Provenance;
@@ -101,10 +101,10 @@ fn tags() -> Vec<Value> {
         .map(|t| tag(t.name(), t.description()))
         .collect();
     tags.push(tag(
-        pages::KNOWLEDGE,
+        KNOWLEDGE,
         "Where the numbers are from and what to mind about them.",
     ));
-    tags.push(tag(pages::OPERATION, "The running service."));
+    tags.push(tag(OPERATION, "The running service."));
     tags
 }
 

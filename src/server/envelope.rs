@@ -22,11 +22,12 @@ use super::caching;
 use super::clock::Stopwatch;
 use super::delivery;
 use super::digits;
+use super::docs;
 use super::failure;
 use super::links;
 use super::request_id::{self, X_REQUEST_ID};
 use super::state::State;
-use crate::api::problem::{Problem, ProblemCode};
+use crate::api::problem::Problem;
 
 /// Media type of a problem document.
 pub(super) const PROBLEM_JSON: &str = "application/problem+json";
@@ -127,8 +128,8 @@ impl Seen {
         started: Stopwatch,
     ) -> ServiceResponse<BoxBody> {
         let mut problem = response.response_mut().extensions_mut().remove::<Problem>();
-        if self.route == DOCS {
-            problem = self.dress_docs(&mut response);
+        if self.route == docs::ROUTE {
+            problem = problem.or_else(|| docs::dress(response.response_mut()));
         }
         if let Some(problem) = &problem {
             let body = self.body_of(problem);
@@ -141,26 +142,6 @@ impl Seen {
         let response = delivery::deliver(response, &self.method, state.kept());
         self.record(response.status(), problem.as_ref(), state, started);
         response
-    }
-
-    /// Headers of a file of the interactive documentation; the problem of one that is not there.
-    fn dress_docs(&self, response: &mut ServiceResponse<BoxBody>) -> Option<Problem> {
-        if response.status() == StatusCode::NOT_FOUND {
-            return Some(Problem::new(
-                ProblemCode::NotFound,
-                "there is no such file; see /docs/",
-            ));
-        }
-        let headers = response.headers_mut();
-        headers.insert(
-            header::CONTENT_SECURITY_POLICY,
-            HeaderValue::from_static(SCRIPTED),
-        );
-        headers.insert(
-            header::CACHE_CONTROL,
-            HeaderValue::from_static(caching::FIVE_MINUTES),
-        );
-        None
     }
 
     /// The error that carries a finished response out of the framework.
@@ -260,11 +241,6 @@ impl Seen {
     }
 }
 
-/// Route of the files of the interactive documentation.
-const DOCS: &str = "/docs/{file}";
-/// What the interactive documentation may load: its own files, and the pictures in its styles.
-const SCRIPTED: &str = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; \
-    frame-ancestors 'none'; base-uri 'none'; form-action 'none'";
 /// What a page that is not for a browser may load.
 const NOTHING: &str = "default-src 'none'; frame-ancestors 'none'";
 

@@ -8,13 +8,13 @@ use actix_web::http::StatusCode;
 use actix_web::http::header::{ALLOW, CACHE_CONTROL, HeaderValue};
 use actix_web::web::{self, Data, Payload, ServiceConfig};
 use actix_web::{HttpRequest, HttpResponse};
-use utoipa_swagger_ui::{Config, SwaggerUi};
 
 use super::form::Form;
-use super::pages::{self, Asked, Page};
+use super::page::{Asked, Page};
+use super::pages;
 use super::represent::{self, ACCEPT_QUERY, Computed, QUERY_TYPES};
 use super::state::State;
-use super::{body, failure};
+use super::{body, docs, failure};
 use crate::api::calculation::UNCANCELLED;
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::{Entry, Out};
@@ -52,11 +52,7 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
                 })),
         );
     }
-    let ui = Config::new(["/openapi.json"])
-        .try_it_out_enabled(true)
-        .display_operation_id(true)
-        .validator_url("none");
-    config.service(SwaggerUi::new("/docs/{_:.*}").config(ui));
+    config.service(docs::service());
     config.default_service(web::to(not_found));
 }
 

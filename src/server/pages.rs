@@ -1,86 +1,17 @@
 //! Everything that is served besides the calculations: one table, from which the routes and
 //! their part of the document are made.
 
+use actix_web::HttpResponse;
 use actix_web::http::header::LOCATION;
-use actix_web::{HttpRequest, HttpResponse};
-use serde_json::{Value, json};
+use serde_json::json;
 
-use super::page_schema::{PageSchema, list_schema, text};
-use super::state::State;
-use super::{caching, catalogue, links, problem_pages};
+use super::page::{
+    JSON, KNOWLEDGE, OPERATION, Page, PageSchema, Parameter, TEXT, list_schema, text,
+};
+use super::{caching, catalogue, links, problem_pages, version};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
 use crate::api::encode;
-use crate::api::provenance::MODEL_VERSION;
-
-/// A page: where it is, what the document says of it, and what it answers.
-#[derive(Debug)]
-pub(super) struct Page {
-    pub(super) path: &'static str,
-    pub(super) operation_id: &'static str,
-    pub(super) summary: &'static str,
-    pub(super) description: &'static str,
-    pub(super) tag: &'static str,
-    pub(super) status: u16,
-    pub(super) media_type: &'static str,
-    pub(super) schema: fn() -> PageSchema,
-    /// For how long the page may be kept; without it, not at all.
-    pub(super) keep: Option<&'static str>,
-    /// What stands for the braces in the path.
-    pub(super) parameter: Option<Parameter>,
-    /// Whether a browser gets the same as HTML, and a type that is neither is refused.
-    pub(super) has_html: bool,
-    pub(super) answer: fn(&Asked<'_>) -> HttpResponse,
-}
-
-impl Page {
-    /// What most pages are: one form at one path.
-    const PLAIN: Self = Self {
-        path: "",
-        operation_id: "",
-        summary: "",
-        description: "",
-        tag: OPERATION,
-        status: 200,
-        media_type: JSON,
-        schema: || text(""),
-        keep: None,
-        parameter: None,
-        has_html: false,
-        answer: |_| HttpResponse::NoContent().finish(),
-    };
-}
-
-/// A part of a path that is one of a list of words.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Parameter {
-    pub(super) name: &'static str,
-    pub(super) description: &'static str,
-    pub(super) words: fn() -> Vec<&'static str>,
-}
-
-/// What a page can be made from; it passes for the state, which is all that most need.
-#[derive(Debug)]
-pub(super) struct Asked<'a> {
-    pub(super) state: &'a State,
-    pub(super) request: &'a HttpRequest,
-}
-
-impl std::ops::Deref for Asked<'_> {
-    type Target = State;
-
-    fn deref(&self) -> &State {
-        self.state
-    }
-}
-
-/// Group of the pages about the running service.
-pub(super) const OPERATION: &str = "operation";
-/// Group of the pages about the numbers.
-pub(super) const KNOWLEDGE: &str = "knowledge";
-
-const JSON: &str = "application/json";
-const TEXT: &str = "text/plain; charset=utf-8";
 
 /// All pages, in the order of the document.
 pub(super) static ALL: &[Page] = &[
@@ -202,11 +133,11 @@ pub(super) static ALL: &[Page] = &[
         tag: OPERATION,
         status: 200,
         media_type: JSON,
-        schema: version_schema,
+        schema: version::schema,
         answer: |_| {
             HttpResponse::Ok()
                 .content_type(JSON)
-                .body(version().to_string())
+                .body(version::version().to_string())
         },
         ..Page::PLAIN
     },
@@ -324,41 +255,4 @@ fn sources_schema() -> PageSchema {
 fn cautions_schema() -> PageSchema {
     let example = json!({"cautions": caution::all().get(..1).unwrap_or_default()});
     list_schema::<CautionEntry>("cautions", "All cautions.", example)
-}
-
-/// Version of the published contract.
-pub(super) const SCHEMA_VERSION: &str = "1";
-
-fn version() -> Value {
-    let mut version = json!({
-        "version": env!("CARGO_PKG_VERSION"),
-        "model_version": MODEL_VERSION,
-        "schema_version": SCHEMA_VERSION,
-    });
-    if let Some(commit) = option_env!("EXTRACTION_MATHS_COMMIT") {
-        version["commit"] = commit.into();
-    }
-    version
-}
-
-fn version_schema() -> PageSchema {
-    let text = |description: &str| json!({"type": "string", "description": description});
-    PageSchema {
-        schema: json!({
-            "type": "object",
-            "required": ["version", "model_version", "schema_version"],
-            "properties": {
-                "version": text("Version of the program."),
-                "model_version": text("Version of the numbers: raised when any answer changes."),
-                "schema_version": text("Version of the contract: the v1 of the paths."),
-                "commit": text("Commit that the program was built from."),
-            },
-        }),
-        components: Vec::new(),
-        example: json!({
-            "version": env!("CARGO_PKG_VERSION"),
-            "model_version": MODEL_VERSION,
-            "schema_version": SCHEMA_VERSION,
-        }),
-    }
 }

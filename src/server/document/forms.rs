@@ -7,7 +7,7 @@ use crate::api::registry::Entry;
 use crate::api::reserved::PARAMETERS;
 use crate::server::form::OFFERS;
 use crate::server::html;
-use crate::server::pages::Page;
+use crate::server::page::Page;
 
 /// The reserved query parameters.
 pub(super) fn parameters() -> Vec<Value> {
