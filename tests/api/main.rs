@@ -3,9 +3,14 @@
 
 mod support;
 
+mod caching;
 mod calculations;
+mod compression;
 mod contract;
+mod cors;
+mod pages;
 mod problems;
 mod query;
+mod representation;
 mod rows;
 mod streams;
