@@ -1,12 +1,12 @@
 //! The OpenAPI document, built from the same registry and the same table as the routes.
 
 mod forms;
+mod look_up;
 
 use serde_json::{Map, Value, json};
 
 use super::StartError;
 use super::envelope::PROBLEM_JSON;
-use super::look_up;
 use super::page::{KNOWLEDGE, OPERATION, Page, PageSchema};
 use super::pages;
 use crate::api::calculation::{Call, Tag, UNCANCELLED};
@@ -169,7 +169,7 @@ impl Components {
 
     /// The same calculation by query.
     fn look_up(&mut self, entry: &'static Entry, post: &Value) -> Value {
-        json!({
+        let mut operation = json!({
             "tags": post["tags"],
             "summary": post["summary"],
             "description": format!(
@@ -182,10 +182,13 @@ impl Components {
                 "200": post["responses"]["200"],
                 "400": self.reference(ProblemCode::BadQuery),
                 "405": self.reference(ProblemCode::MethodNotAllowed),
+                "406": self.reference(ProblemCode::NotAcceptable),
                 "422": post["responses"]["422"],
                 "500": self.reference(ProblemCode::Internal),
             },
-        })
+        });
+        forms::add_revalidation(&mut operation);
+        operation
     }
 
     fn page(&mut self, page: &'static Page) -> Value {
@@ -433,7 +436,7 @@ fn pascal(name: &str) -> String {
 }
 
 /// A schema of answers: numbers with their unit, and no `null`, since an answer holds none.
-pub(super) fn published_answer(schema: Value) -> Value {
+fn published_answer(schema: Value) -> Value {
     without_null(with_units(schema))
 }
 

@@ -21,7 +21,6 @@ mod form;
 mod html;
 mod inflate;
 mod links;
-mod look_up;
 mod metrics;
 mod mount;
 mod negotiate;

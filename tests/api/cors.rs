@@ -147,5 +147,8 @@ async fn with_no_origins_nobody_else_may_read() {
         (200, "")
     );
     let reply = send_to(&service.base, ("GET", "/v1/sources"), &[], "").await;
-    assert_eq!(reply.status, 200, "a caller that is no browser is not concerned");
+    assert_eq!(
+        reply.status, 200,
+        "a caller that is no browser is not concerned"
+    );
 }
