@@ -8,6 +8,7 @@ pub mod calculation;
 
 pub mod bounds;
 pub mod decode;
+pub mod limits;
 pub mod rule;
 pub mod shape;
 pub mod units;
@@ -22,3 +23,6 @@ pub mod problem;
 
 pub mod calculations;
 pub mod registry;
+
+pub mod batch;
+pub mod batch_schema;

@@ -2,6 +2,7 @@
 //! contract tests are derived from it; the server knows no calculation by name.
 
 use std::sync::OnceLock;
+use std::time::Duration;
 
 use serde_json::Value;
 use utoipa::ToSchema;
@@ -11,7 +12,8 @@ use super::bounds::Bound;
 use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
 use super::decode;
 use super::encode;
-use super::problem::Problem;
+use super::limits;
+use super::problem::{Problem, ProblemCode};
 use super::rule::Rule;
 use super::shape::{Plan, Shape, patch_bounds};
 
@@ -20,6 +22,30 @@ pub use super::calculations::REGISTRY;
 
 /// Appends the JSON answer to a JSON request of one calculation.
 type AnswerJson = fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
+
+/// Reads a request and holds its cost against the budget, without computing anything.
+type Prepare = fn(&[u8], &Plan) -> Result<Prepared, Problem>;
+
+/// A request that was read and found right, to be answered on another thread.
+pub struct Prepared(Box<Work>);
+
+type Work = dyn FnOnce(&Call<'_>, &mut Vec<u8>) -> Result<(), Problem> + Send;
+
+impl Prepared {
+    /// Appends the JSON answer.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; `out` is then as it was.
+    pub fn answer(self, call: &Call<'_>, out: &mut Vec<u8>) -> Result<(), Problem> {
+        (self.0)(call, out)
+    }
+}
+
+impl std::fmt::Debug for Prepared {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Prepared").finish_non_exhaustive()
+    }
+}
 
 /// A calculation with its types erased into functions.
 #[derive(Debug)]
@@ -42,9 +68,16 @@ pub struct Entry {
     pub examples: &'static [Example],
     /// See [`Calculation::WEIGHT`].
     pub weight: Weight,
+    /// See [`Calculation::BUDGET`].
+    pub budget: u64,
+    /// See [`Calculation::DEADLINE`].
+    pub deadline: Duration,
+    /// See [`Calculation::BODY_LIMIT`].
+    pub body_limit: Option<usize>,
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
     answer: AnswerJson,
+    prepare: Prepare,
     plan: OnceLock<Plan>,
     path: OnceLock<String>,
 }
@@ -63,9 +96,13 @@ impl Entry {
             headlines: C::HEADLINES,
             examples: C::EXAMPLES,
             weight: C::WEIGHT,
+            budget: C::BUDGET,
+            deadline: C::DEADLINE,
+            body_limit: C::BODY_LIMIT,
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,
+            prepare: prepare::<C>,
             plan: OnceLock::new(),
             path: OnceLock::new(),
         }
@@ -84,13 +121,23 @@ impl Entry {
         (self.answer)(body, self.plan(), call, out)
     }
 
-    /// The published schema of the request, bounds included.
+    /// The request, read and found right and affordable; nothing is computed yet.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead.
+    pub fn prepare(&self, body: &[u8]) -> Result<Prepared, Problem> {
+        (self.prepare)(body, self.plan())
+    }
+
+    /// The published schema of the request, bounds and limits included.
     #[must_use]
     pub fn request_schema(&self) -> Schemas {
         let mut schemas = (self.request_schema)();
         patch_bounds(&mut schemas.root, self.bounds);
+        limits::patch(&mut schemas.root);
         for (_, component) in &mut schemas.components {
             patch_bounds(component, self.bounds);
+            limits::patch(component);
         }
         schemas
     }
@@ -130,9 +177,43 @@ fn answer_json<C: Calculation>(
     call: &Call<'_>,
     out: &mut Vec<u8>,
 ) -> Result<(), Problem> {
+    answer_request::<C>(&affordable::<C>(body, plan)?, call, out)
+}
+
+fn prepare<C: Calculation>(body: &[u8], plan: &Plan) -> Result<Prepared, Problem> {
+    let request = affordable::<C>(body, plan)?;
+    Ok(Prepared(Box::new(move |call, out| {
+        answer_request::<C>(&request, call, out)
+    })))
+}
+
+/// The request, when its cost is inside the budget.
+fn affordable<C: Calculation>(body: &[u8], plan: &Plan) -> Result<C::Request, Problem> {
     let request = decode::json::<C>(body, plan)?;
-    let answer = C::answer(&request, call)?;
-    encode::json(&answer, out)
+    let (cost, budget) = (C::cost(&request), C::BUDGET);
+    if cost <= budget {
+        return Ok(request);
+    }
+    Err(Problem::new(
+        ProblemCode::WorkTooLarge,
+        format!("the request costs {cost} units of work; the limit is {budget}"),
+    ))
+}
+
+fn answer_request<C: Calculation>(
+    request: &C::Request,
+    call: &Call<'_>,
+    out: &mut Vec<u8>,
+) -> Result<(), Problem> {
+    let start = out.len();
+    let answer = C::answer(request, call)?;
+    encode::json(&answer, out)?;
+    let length = out.len() - start;
+    if length <= limits::RESPONSE_BYTES {
+        return Ok(());
+    }
+    out.truncate(start);
+    Err(limits::answer_too_large(length))
 }
 
 /// The entry of the calculation with this name.
