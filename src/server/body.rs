@@ -11,7 +11,7 @@ use futures_util::future::{Either, poll_immediate, select};
 use super::settings::Settings;
 use crate::api::problem::{Problem, ProblemCode};
 
-/// The whole JSON body of a request.
+/// The whole JSON body of a request, of `limit` bytes at most.
 ///
 /// # Errors
 /// 400 for none, 408 when it comes too slowly, 413 when it is too large, 415 when it is not
@@ -20,11 +20,12 @@ pub(super) async fn json(
     request: &HttpRequest,
     payload: Payload,
     settings: &Settings,
+    limit: usize,
 ) -> Result<Bytes, Problem> {
     let headers = request.headers();
     check_coding(headers)?;
     check_media_type(headers)?;
-    collect(payload, headers, settings).await
+    collect(payload, headers, limit, settings.body_deadline()).await
 }
 
 fn check_coding(headers: &HeaderMap) -> Result<(), Problem> {
@@ -83,9 +84,9 @@ fn not_json(detail: &str) -> Problem {
 async fn collect(
     mut payload: Payload,
     headers: &HeaderMap,
-    settings: &Settings,
+    limit: usize,
+    deadline: Duration,
 ) -> Result<Bytes, Problem> {
-    let limit = settings.body_limit();
     let announced = headers
         .get(CONTENT_LENGTH)
         .and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
@@ -93,14 +94,14 @@ async fn collect(
         return Err(too_large(limit));
     }
     let mut timer = None;
-    let Some(first) = next(&mut payload, &mut timer, settings.body_deadline()).await? else {
+    let Some(first) = next(&mut payload, &mut timer, deadline).await? else {
         return Ok(Bytes::new());
     };
     if announced == Some(first.len()) {
         return Ok(first);
     }
     let mut body = BytesMut::from(&first[..]);
-    while let Some(chunk) = next(&mut payload, &mut timer, settings.body_deadline()).await? {
+    while let Some(chunk) = next(&mut payload, &mut timer, deadline).await? {
         if body.len() + chunk.len() > limit {
             return Err(too_large(limit));
         }

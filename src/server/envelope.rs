@@ -14,14 +14,16 @@ use actix_web::body::BoxBody;
 use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
 use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
-use actix_web::{Error, HttpResponse, ResponseError};
+use actix_web::{Error, HttpMessage, HttpResponse, ResponseError};
 use futures_util::FutureExt;
 
+use super::access::{self, Admitted};
 use super::access_log::{self, Line};
+use super::batch;
 use super::clock::Stopwatch;
 use super::digits;
 use super::failure;
-use super::request_id::{self, X_REQUEST_ID};
+use super::request_id::{self, RequestId, X_REQUEST_ID};
 use super::state::State;
 use crate::api::problem::Problem;
 
@@ -74,7 +76,12 @@ where
             trace_id: trace_id(request.headers()),
             method: request.method().clone(),
             route: self.state.routes().template(request.path()),
+            admitted: Admitted::default(),
         };
+        if seen.route == batch::PATH {
+            let id = RequestId(seen.request_id.clone());
+            request.extensions_mut().insert(id);
+        }
         if request.method() == Method::HEAD {
             // handlers answer GET; the dispatcher sends no body to HEAD
             request.head_mut().method = Method::GET;
@@ -111,12 +118,13 @@ struct Seen {
     trace_id: Option<String>,
     method: Method,
     route: &'static str,
+    admitted: Admitted,
 }
 
 impl Seen {
     /// Finishes a response: problem body, headers, counters, log line.
     fn seal(
-        self,
+        mut self,
         mut response: ServiceResponse<BoxBody>,
         state: &State,
         started: Stopwatch,
@@ -125,6 +133,13 @@ impl Seen {
         if let Some(problem) = &problem {
             let body = self.body_of(problem);
             response = response.map_body(|_, _| BoxBody::new(body));
+        }
+        if !state.access().is_open() {
+            self.admitted = Admitted::of(response.request());
+            state.access().tell(&self.admitted, response.headers_mut());
+            if self.admitted.key.is_some() {
+                access::keep_private(response.headers_mut());
+            }
         }
         self.decorate(response.headers_mut(), problem.is_some(), started);
         self.record(response.status(), problem.as_ref(), state, started);
@@ -210,6 +225,7 @@ impl Seen {
                     status: status.as_u16(),
                     duration: took,
                     problem: code,
+                    key_id: self.admitted.key.and_then(|key| state.access().key_id(key)),
                 },
                 format,
             );

@@ -3,6 +3,7 @@
 
 use actix_web::HttpResponse;
 use actix_web::http::StatusCode;
+use actix_web::http::header::{RETRY_AFTER, WWW_AUTHENTICATE};
 
 use crate::api::problem::{Problem, ProblemCode};
 
@@ -17,6 +18,12 @@ pub(super) fn response(problem: Problem) -> HttpResponse {
     ) {
         // what is left of the body would have to be read before the next request
         builder.force_close();
+    }
+    if code == ProblemCode::Unauthenticated {
+        builder.insert_header((WWW_AUTHENTICATE, "Bearer"));
+    }
+    if let Some(seconds) = problem.retry_after_s() {
+        builder.insert_header((RETRY_AFTER, seconds));
     }
     let mut response = builder.finish();
     response.extensions_mut().insert(problem);

@@ -1,17 +1,14 @@
 //! The routes: one for every calculation of the registry, one for every page of the table.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
-
 use actix_web::guard;
 use actix_web::http::header::ALLOW;
-use actix_web::web::{self, Data, Payload, ServiceConfig};
+use actix_web::web::{self, Bytes, Data, Payload, ServiceConfig};
 use actix_web::{HttpRequest, HttpResponse};
 use utoipa_swagger_ui::{Config, SwaggerUi};
 
 use super::pages::{self, Page};
 use super::state::State;
-use super::{body, failure};
-use crate::api::calculation::UNCANCELLED;
+use super::{batch, body, calculate, failure};
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::Entry;
 
@@ -27,6 +24,11 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
                 .default_service(web::to(|request| method_not_allowed(request, "POST"))),
         );
     }
+    config.service(
+        web::resource(batch::PATH)
+            .route(web::post().to(batch::post))
+            .default_service(web::to(|request| method_not_allowed(request, "POST"))),
+    );
     for page in pages::ALL {
         config.service(
             web::resource(page.path)
@@ -51,28 +53,21 @@ async fn post(
     payload: Payload,
     state: Data<State>,
 ) -> HttpResponse {
-    match body::json(&request, payload, state.settings()).await {
-        Ok(body) => computed(entry, &body, &state),
+    let settings = state.settings();
+    let limit = settings.body_limit_of(entry);
+    match body::json(&request, payload, settings, limit).await {
+        Ok(body) => computed(entry, body, &state).await,
         Err(problem) => failure::response(problem),
     }
 }
 
-/// The response to a request body; a panic inside the calculation becomes a problem here, where
-/// the response still passes through the layers that a browser depends on.
-fn computed(entry: &'static Entry, body: &[u8], state: &State) -> HttpResponse {
-    let answered = catch_unwind(AssertUnwindSafe(|| {
-        let mut out = Vec::with_capacity(1024);
-        entry.answer(body, &UNCANCELLED, &mut out).map(|()| out)
-    }));
-    match answered {
-        Ok(Ok(out)) => HttpResponse::Ok()
+/// The response to a request body.
+async fn computed(entry: &'static Entry, body: Bytes, state: &State) -> HttpResponse {
+    match calculate::answer(entry, body, state).await {
+        Ok(out) => HttpResponse::Ok()
             .content_type("application/json")
             .body(out),
-        Ok(Err(problem)) => failure::response(problem),
-        Err(_) => {
-            state.metrics().count_panic();
-            failure::response(Problem::internal(format!("a panic in {}", entry.name)))
-        }
+        Err(problem) => failure::response(problem),
     }
 }
 

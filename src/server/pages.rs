@@ -5,6 +5,7 @@ use actix_web::HttpResponse;
 use actix_web::http::header::{CACHE_CONTROL, LOCATION};
 use serde_json::{Value, json};
 
+use super::capabilities;
 use super::state::State;
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
@@ -39,7 +40,7 @@ pub(super) const OPERATION: &str = "operation";
 /// Group of the pages about the numbers.
 pub(super) const KNOWLEDGE: &str = "knowledge";
 
-const JSON: &str = "application/json";
+pub(super) const JSON: &str = "application/json";
 const TEXT: &str = "text/plain; charset=utf-8";
 
 /// All pages, in the order of the document.
@@ -67,6 +68,18 @@ pub(super) static ALL: &[Page] = &[
         media_type: JSON,
         schema: cautions_schema,
         answer: |_| listed("cautions", &caution::all()),
+    },
+    Page {
+        path: "/v1/capabilities",
+        operation_id: "read_capabilities",
+        summary: "Calculations, limits and settings in force",
+        description: "Every calculation with what a call of it may use, the formats, the limits and settings of the \
+            running service, and its versions.",
+        tag: KNOWLEDGE,
+        status: 200,
+        media_type: JSON,
+        schema: capabilities::schema,
+        answer: capabilities::page,
     },
     Page {
         path: "/livez",
@@ -182,7 +195,7 @@ fn plain(text: &'static str) -> HttpResponse {
     HttpResponse::Ok().content_type(TEXT).body(text)
 }
 
-fn reusable(media_type: &'static str, body: actix_web::web::Bytes) -> HttpResponse {
+pub(super) fn reusable(media_type: &'static str, body: actix_web::web::Bytes) -> HttpResponse {
     HttpResponse::Ok()
         .content_type(media_type)
         .insert_header((CACHE_CONTROL, "public, max-age=300"))
