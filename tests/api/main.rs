@@ -3,6 +3,11 @@
 
 mod support;
 
+mod batch;
 mod calculations;
+mod compute;
 mod contract;
+mod keys;
+mod limits;
 mod problems;
+mod quota;
