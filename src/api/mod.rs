@@ -8,6 +8,7 @@ pub mod calculation;
 
 pub mod bounds;
 pub mod decode;
+pub mod limits;
 pub mod query;
 pub mod reserved;
 pub mod rule;
@@ -29,5 +30,7 @@ pub mod problem;
 pub mod calculations;
 pub mod registry;
 
+pub mod batch;
+pub mod batch_schema;
 pub mod lookup;
 pub mod rows;

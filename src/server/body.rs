@@ -13,7 +13,7 @@ use super::inflate::{self, Coding};
 use super::settings::Settings;
 use crate::api::problem::{Problem, ProblemCode};
 
-/// The whole JSON body of a request.
+/// The whole JSON body of a request, of `limit` bytes at most.
 ///
 /// # Errors
 /// 400 for none and for a broken compression, 408 when it comes too slowly, 413 when it is too large, 415 when it is not
@@ -22,14 +22,15 @@ pub(super) async fn json(
     request: &HttpRequest,
     payload: Payload,
     settings: &Settings,
+    limit: usize,
 ) -> Result<Bytes, Problem> {
     let headers = request.headers();
     let coding = inflate::coding(headers)?;
     check_media_type(headers)?;
-    let body = collect(payload, headers, settings).await?;
+    let body = collect(payload, headers, limit, settings.body_deadline()).await?;
     match coding {
         Coding::Identity => Ok(body),
-        Coding::Gzip | Coding::Deflate => inflate::inflated(&body, coding, settings.body_limit()),
+        Coding::Gzip | Coding::Deflate => inflate::inflated(&body, coding, limit),
     }
 }
 
@@ -97,9 +98,9 @@ fn not_json(detail: &str) -> Problem {
 async fn collect(
     mut payload: Payload,
     headers: &HeaderMap,
-    settings: &Settings,
+    limit: usize,
+    deadline: Duration,
 ) -> Result<Bytes, Problem> {
-    let limit = settings.body_limit();
     let announced = headers
         .get(CONTENT_LENGTH)
         .and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
@@ -107,14 +108,14 @@ async fn collect(
         return Err(too_large(limit));
     }
     let mut timer = None;
-    let Some(first) = next(&mut payload, &mut timer, settings.body_deadline()).await? else {
+    let Some(first) = next(&mut payload, &mut timer, deadline).await? else {
         return Ok(Bytes::new());
     };
     if announced == Some(first.len()) {
         return Ok(first);
     }
     let mut body = BytesMut::from(&first[..]);
-    while let Some(chunk) = next(&mut payload, &mut timer, settings.body_deadline()).await? {
+    while let Some(chunk) = next(&mut payload, &mut timer, deadline).await? {
         if body.len() + chunk.len() > limit {
             return Err(too_large(limit));
         }

@@ -17,7 +17,9 @@ use actix_web::http::{Method, StatusCode};
 use actix_web::{Error, HttpMessage, HttpResponse, ResponseError};
 use futures_util::FutureExt;
 
+use super::access::Admitted;
 use super::access_log::{self, Line};
+use super::batch;
 use super::caching;
 use super::clock::Stopwatch;
 use super::delivery;
@@ -25,8 +27,8 @@ use super::digits;
 use super::docs;
 use super::failure;
 use super::links;
-use super::request_id::{self, X_REQUEST_ID};
-use super::rows::{self, RequestId};
+use super::request_id::{self, RequestId, X_REQUEST_ID};
+use super::rows;
 use super::state::State;
 use crate::api::problem::Problem;
 
@@ -81,12 +83,14 @@ where
             trace_id: trace_id(request.headers()),
             method: request.method().clone(),
             route: self.state.routes().template(request.path()),
+            admitted: Admitted::default(),
         };
         if request.method() == Method::HEAD {
             // handlers answer GET; the dispatcher sends no body to HEAD
             request.head_mut().method = Method::GET;
         }
-        if rows::kind(request.headers()).is_some() {
+        if seen.route == batch::PATH || rows::kind(request.headers()).is_some() {
+            // problems inside their answers name the request
             let id = RequestId(seen.request_id.clone());
             request.extensions_mut().insert(id);
         }
@@ -122,12 +126,13 @@ struct Seen {
     trace_id: Option<String>,
     method: Method,
     route: &'static str,
+    admitted: Admitted,
 }
 
 impl Seen {
     /// Finishes a response: problem body, headers, counters, log line.
     fn seal(
-        self,
+        mut self,
         mut response: ServiceResponse<BoxBody>,
         state: &State,
         started: Stopwatch,
@@ -140,10 +145,14 @@ impl Seen {
             let body = self.body_of(problem);
             response = response.map_body(|_, _| BoxBody::new(body));
         }
-        self.decorate(response.headers_mut(), problem.is_some(), started);
-        if state.is_keyed() {
-            caching::make_private(response.headers_mut());
+        if !state.access().is_open() {
+            self.admitted = Admitted::of(response.request());
+            state.access().tell(&self.admitted, response.headers_mut());
+            if self.admitted.key.is_some() {
+                caching::make_private(response.headers_mut());
+            }
         }
+        self.decorate(response.headers_mut(), problem.is_some(), started);
         let response = delivery::deliver(response, &self.method, state.kept());
         self.record(response.status(), problem.as_ref(), state, started);
         response
@@ -235,6 +244,7 @@ impl Seen {
                     status: status.as_u16(),
                     duration: took,
                     problem: code,
+                    key_id: self.admitted.key.and_then(|key| state.access().key_id(key)),
                 },
                 format,
             );

@@ -3,7 +3,7 @@
 
 use actix_web::HttpResponse;
 use actix_web::http::StatusCode;
-use actix_web::http::header::ACCEPT_ENCODING;
+use actix_web::http::header::{ACCEPT_ENCODING, RETRY_AFTER, WWW_AUTHENTICATE};
 
 use super::inflate;
 use crate::api::problem::{Problem, ProblemCode};
@@ -22,6 +22,12 @@ pub(super) fn response(problem: Problem) -> HttpResponse {
     }
     if code == ProblemCode::UnsupportedContentEncoding {
         builder.insert_header((ACCEPT_ENCODING, inflate::CODINGS));
+    }
+    if code == ProblemCode::Unauthenticated {
+        builder.insert_header((WWW_AUTHENTICATE, "Bearer"));
+    }
+    if let Some(seconds) = problem.retry_after_s() {
+        builder.insert_header((RETRY_AFTER, seconds));
     }
     let mut response = builder.finish();
     response.extensions_mut().insert(problem);

@@ -86,13 +86,14 @@ impl Form {
     }
 
     /// Whether the answer goes out as it was computed.
-    pub(super) fn is_as_computed(&self) -> bool {
-        self.is_row() || self.format == Format::Json && self.select.is_none() && !self.display
+    pub(super) fn is_as_computed(&self, entry: &Entry) -> bool {
+        self.is_row(entry) || self.format == Format::Json && self.select.is_none() && !self.display
     }
 
     /// Whether the whole answer goes out as a row under a header.
-    pub(super) fn is_row(&self) -> bool {
-        self.format == Format::Csv && self.select.is_none() && !self.display
+    pub(super) fn is_row(&self, entry: &Entry) -> bool {
+        let is_whole = self.select.is_none() && !self.display;
+        self.format == Format::Csv && is_whole && entry.is_flat()
     }
 
     /// How such a row is written.

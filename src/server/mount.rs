@@ -1,7 +1,6 @@
 //! The routes: one for every calculation of the registry, one for every page of the table.
 
 use std::future::ready;
-use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use actix_web::guard;
 use actix_web::http::StatusCode;
@@ -12,14 +11,13 @@ use actix_web::{HttpRequest, HttpResponse, Resource};
 use super::form::Form;
 use super::page::{Asked, Page};
 use super::pages;
-use super::represent::{self, ACCEPT_QUERY, Computed, QUERY_TYPES};
+use super::represent::{self, ACCEPT_QUERY, QUERY_TYPES};
 use super::state::State;
-use super::{body, docs, failure, rows};
-use crate::api::calculation::UNCANCELLED;
+use super::{batch, body, calculate, docs, failure, rows};
 use crate::api::lookup::{self, Question};
 use crate::api::problem::{Problem, ProblemCode};
-use crate::api::registry::{Entry, Out};
-use crate::api::rows::{Source, one_row_csv};
+use crate::api::registry::Entry;
+use crate::api::reserved::Format;
 
 /// Methods that the path of a calculation answers.
 pub(super) fn methods(entry: &Entry) -> &'static str {
@@ -35,6 +33,13 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
     for entry in state.registry() {
         config.service(calculation(entry));
     }
+    config.service(
+        web::resource(batch::PATH)
+            .route(web::post().to(batch::post))
+            .default_service(web::to(|request| {
+                ready(method_not_allowed(request, "POST"))
+            })),
+    );
     for page in pages::ALL {
         config.service(
             web::resource(page.path)
@@ -70,35 +75,23 @@ fn calculation(entry: &'static Entry) -> Resource {
 
 /// Answers a query.
 async fn get(entry: &'static Entry, request: HttpRequest, state: Data<State>) -> HttpResponse {
-    computed(&state, entry, || {
-        let question = Question::parse(request.query_string())?;
-        let (reserved, faults) = (question.reserved.clone(), question.faults.clone());
-        let mut answer = Vec::with_capacity(1024);
-        let form = match Form::judged(entry, &request, reserved, faults) {
-            Ok(form) => form,
-            Err(problem) => {
-                // the fields may be wrong as well, and all faults are told at once
-                let fields = question
-                    .fields(|fields| entry.answer_fields(fields, &UNCANCELLED, &mut answer));
-                return Err(lookup::joined(problem, fields.err()));
-            }
-        };
-        question.fields(|fields| {
-            if form.is_row() {
-                one_row_csv(
-                    entry,
-                    Source::Fields(fields),
-                    form.dialect(),
-                    &UNCANCELLED,
-                    &mut answer,
-                )
-            } else {
-                entry.answer_fields(fields, &UNCANCELLED, &mut answer)
-            }
-        })?;
-        let query = String::new();
-        represent::response(entry, Computed { answer, query }, &form, request.method())
-    })
+    asked(entry, &request, &state).unwrap_or_else(failure::response)
+}
+
+fn asked(
+    entry: &'static Entry,
+    request: &HttpRequest,
+    state: &State,
+) -> Result<HttpResponse, Problem> {
+    let question = Question::parse(request.query_string())?;
+    let (reserved, faults) = (question.reserved.clone(), question.faults.clone());
+    let form = Form::judged(entry, request, reserved, faults).map_err(|problem| {
+        // the fields may be wrong as well, and all faults are told at once
+        let answer = calculate::look_up(entry, &question, &Form::plain(Format::Json), state);
+        lookup::joined(problem, answer.err())
+    })?;
+    let computed = calculate::look_up(entry, &question, &form, state)?;
+    represent::response(entry, computed, &form, request.method())
 }
 
 /// Answers a body sent with POST or QUERY.
@@ -117,57 +110,15 @@ async fn post(
         Ok(form) => form,
         Err(problem) => return failure::response(problem),
     };
-    match body::json(&request, payload, state.settings()).await {
-        Ok(body) => computed(&state, entry, || {
-            let computed = answered(entry, &body, &form)?;
-            represent::response(entry, computed, &form, request.method())
-        }),
-        Err(problem) => failure::response(problem),
-    }
-}
-
-/// The answer to a request body, with the query that repeats it.
-fn answered(entry: &'static Entry, body: &[u8], form: &Form) -> Result<Computed, Problem> {
-    let mut answer = Vec::with_capacity(1024);
-    let mut query = String::new();
-    if entry.is_flat() {
-        query.reserve(256);
-        let out = Out {
-            answer: &mut answer,
-            query: Some(&mut query),
-        };
-        entry.answer_located(body, &UNCANCELLED, out)?;
-        if form.is_row() {
-            answer.clear();
-            one_row_csv(
-                entry,
-                Source::Json(body),
-                form.dialect(),
-                &UNCANCELLED,
-                &mut answer,
-            )?;
-        }
-    } else {
-        entry.answer(body, &UNCANCELLED, &mut answer)?;
-    }
-    Ok(Computed { answer, query })
-}
-
-/// The response that `work` makes; a panic inside it becomes a problem here, where the response
-/// still passes through the layers that a browser depends on.
-fn computed(
-    state: &State,
-    entry: &Entry,
-    work: impl FnOnce() -> Result<HttpResponse, Problem>,
-) -> HttpResponse {
-    match catch_unwind(AssertUnwindSafe(work)) {
-        Ok(Ok(response)) => response,
-        Ok(Err(problem)) => failure::response(problem),
-        Err(_) => {
-            state.metrics().count_panic();
-            failure::response(Problem::internal(format!("a panic in {}", entry.name)))
-        }
-    }
+    let settings = state.settings();
+    let limit = settings.body_limit_of(entry);
+    let computed = match body::json(&request, payload, settings, limit).await {
+        Ok(body) => calculate::answer(entry, body, &form, &state).await,
+        Err(problem) => Err(problem),
+    };
+    computed
+        .and_then(|computed| represent::response(entry, computed, &form, request.method()))
+        .unwrap_or_else(failure::response)
 }
 
 async fn show(page: &'static Page, request: HttpRequest, state: Data<State>) -> HttpResponse {

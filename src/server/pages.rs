@@ -8,7 +8,7 @@ use serde_json::json;
 use super::page::{
     JSON, KNOWLEDGE, OPERATION, Page, PageSchema, Parameter, TEXT, list_schema, text,
 };
-use super::{caching, catalogue, links, problem_pages, version};
+use super::{caching, capabilities, catalogue, links, problem_pages, version};
 use crate::api::basket_sizes::{self, BasketSize};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
@@ -98,6 +98,17 @@ pub(super) static ALL: &[Page] = &[
             Err(error) => super::failure::response(error.into()),
         },
         keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/capabilities",
+        operation_id: "read_capabilities",
+        summary: "Calculations, limits and settings in force",
+        description: "Every calculation with what a call of it may use, the formats, the limits and settings of the \
+            running service, and its versions.",
+        tag: KNOWLEDGE,
+        schema: capabilities::schema,
+        answer: capabilities::page,
         ..Page::PLAIN
     },
     Page {

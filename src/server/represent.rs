@@ -38,7 +38,7 @@ pub(super) fn response(
     method: &Method,
 ) -> Result<HttpResponse, Problem> {
     let location = location(entry, &computed.query, form);
-    let body = if form.is_as_computed() {
+    let body = if form.is_as_computed(entry) {
         computed.answer
     } else {
         rewritten(entry, &computed.answer, form)?

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::{docs, pages};
+use super::{batch, docs, pages};
 use crate::api::registry::Entry;
 
 /// Template of a path that nothing answers.
@@ -16,7 +16,13 @@ impl Routes {
     pub(super) fn of(registry: &'static [Entry]) -> Self {
         let calculations = registry.iter().map(Entry::path);
         let pages = pages::ALL.iter().map(|page| page.path);
-        Self(calculations.chain(pages).map(|path| (path, path)).collect())
+        Self(
+            calculations
+                .chain(pages)
+                .chain([batch::PATH])
+                .map(|path| (path, path))
+                .collect(),
+        )
     }
 
     /// The template of a path.

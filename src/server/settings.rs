@@ -1,9 +1,14 @@
 //! Settings of the service, by flag and by environment, checked before anything starts.
 
 use std::net::SocketAddr;
+use std::num::NonZeroU32;
+use std::path::PathBuf;
 use std::time::Duration;
 
 use clap::{Args, FromArgMatches, ValueEnum};
+use ipnet::IpNet;
+
+use crate::api::registry::Entry;
 
 /// Settings of `serve`; each one is also read from `EXTRACTION_MATHS_<NAME>`.
 #[derive(Debug, Clone, Args)]
@@ -35,7 +40,7 @@ pub struct Settings {
     )]
     pub log_format: LogFormat,
 
-    /// Largest JSON body in bytes.
+    /// Largest JSON body in bytes, where a calculation does not name another limit.
     #[arg(long, env = "EXTRACTION_MATHS_BODY_LIMIT", default_value_t = 256 * 1024, value_name = "BYTES",
           value_parser = clap::value_parser!(u32).range(1024..=16_777_216))]
     pub body_limit: u32,
@@ -53,6 +58,36 @@ pub struct Settings {
     /// Origins whose pages may call the service: `*`, `none`, or a list with commas.
     #[arg(long, env = "EXTRACTION_MATHS_CORS_ORIGINS", default_value = "*", value_name = "ORIGINS", value_parser = origins)]
     pub cors_origins: Origins,
+
+    /// Threads that heavy calculations work on at once [default: one per core].
+    #[arg(long, env = "EXTRACTION_MATHS_COMPUTE_PERMITS", value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub compute_permits: Option<u16>,
+
+    /// File of the keys that callers need, one `id:sha256` a line [default: no key is needed].
+    #[arg(long, env = "EXTRACTION_MATHS_KEYS_FILE", value_name = "PATH")]
+    pub keys_file: Option<PathBuf>,
+
+    /// Calls a second that one key, or one address, may make [default: no limit].
+    #[arg(long, env = "EXTRACTION_MATHS_RATE_PER_SECOND", value_name = "CALLS")]
+    pub rate_per_second: Option<NonZeroU32>,
+
+    /// Calls that one key, or one address, may make at once [default: those of one second].
+    #[arg(
+        long,
+        env = "EXTRACTION_MATHS_RATE_BURST",
+        value_name = "CALLS",
+        requires = "rate_per_second"
+    )]
+    pub rate_burst: Option<NonZeroU32>,
+
+    /// Networks of the proxies whose `X-Forwarded-For` is believed, separated by commas.
+    #[arg(
+        long,
+        env = "EXTRACTION_MATHS_TRUSTED_PROXIES",
+        value_name = "NETWORKS",
+        value_delimiter = ','
+    )]
+    pub trusted_proxies: Vec<IpNet>,
 }
 
 /// Origins whose pages may call the service from a browser.
@@ -95,7 +130,20 @@ impl Settings {
         Duration::from_secs(self.rows_idle)
     }
 
-    /// Largest body in bytes.
+    /// Largest body of a calculation's request in bytes.
+    #[must_use]
+    pub fn body_limit_of(&self, entry: &Entry) -> usize {
+        entry.body_limit.unwrap_or_else(|| self.body_limit())
+    }
+
+    /// Threads that heavy calculations work on at once.
+    #[must_use]
+    pub fn permits(&self) -> usize {
+        let cores = || std::thread::available_parallelism().map_or(1, usize::from);
+        self.compute_permits.map_or_else(cores, usize::from)
+    }
+
+    /// Largest body in bytes, where a calculation does not name another.
     #[must_use]
     pub fn body_limit(&self) -> usize {
         usize::try_from(self.body_limit).unwrap_or(usize::MAX)
