@@ -23,16 +23,16 @@ pub use super::calculations::REGISTRY;
 /// Appends the JSON answer to a JSON request of one calculation.
 type AnswerJson = fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
 
-/// As [`AnswerJson`], and appends the query string that asks the same, where there is one.
+/// As [`AnswerJson`], and writes the address that asks the same, where there is one.
 type AnswerLocated = fn(&[u8], &Plan, &Call<'_>, Out<'_>) -> Result<(), Problem>;
 
-/// Where an answer and the query that asks for it are written.
+/// Where an answer and the address that asks for it are written.
 #[derive(Debug)]
 pub struct Out<'o> {
     /// The answer as JSON.
     pub answer: &'o mut Vec<u8>,
-    /// The query; stays empty when no query can say the request.
-    pub query: &'o mut String,
+    /// The address, path and query; empty when no query can say the request.
+    pub address: &'o mut String,
 }
 
 /// A calculation with its types erased into functions.
@@ -102,8 +102,8 @@ impl Entry {
         (self.answer)(body, self.plan(), call, out)
     }
 
-    /// Appends the JSON answer to a JSON request and, where the request is flat, the query
-    /// string that asks for the same.
+    /// Appends the JSON answer to a JSON request and, where the request is flat, the address
+    /// that asks for the same.
     ///
     /// # Errors
     /// The [`Problem`] to answer instead; the answer is then as it was.
@@ -113,6 +113,8 @@ impl Entry {
         call: &Call<'_>,
         out: Out<'_>,
     ) -> Result<(), Problem> {
+        out.address.push_str(self.path());
+        out.address.push('?');
         (self.answer_located)(body, self.plan(), call, out)
     }
 
@@ -191,8 +193,8 @@ fn answer_located<C: Calculation>(
     let request = decode::json::<C>(body, plan)?;
     let answer = C::answer(&request, call)?;
     encode::json(&answer, out.answer)?;
-    if query_text::push(&request, out.query).is_err() {
-        out.query.clear();
+    if query_text::push(&request, out.address).is_err() {
+        out.address.clear();
     }
     Ok(())
 }

@@ -41,6 +41,7 @@ use actix_web::{App, HttpServer, web};
 use thiserror::Error;
 
 use crate::api::registry::Entry;
+use cross_origin::CrossOrigin;
 use envelope::Envelope;
 use settings::Settings;
 use state::State;
@@ -107,7 +108,7 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
         App::new()
             .app_data(web::Data::new(state.clone()))
             // inside the envelope, so that preflights and refusals carry ids and headers too
-            .wrap(cross_origin::layer(&state.settings().cors_origins))
+            .wrap(CrossOrigin::new(&state.settings().cors_origins))
             .wrap(Envelope(state.clone()))
             .configure(|config| mount::mount(config, &state))
     });

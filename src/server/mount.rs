@@ -78,18 +78,18 @@ async fn post(
 /// The answer to a request body, with the address that repeats it.
 fn answered(entry: &Entry, body: &[u8]) -> Result<Computed, Problem> {
     let mut answer = Vec::with_capacity(1024);
-    let mut query = String::new();
+    let mut address = String::new();
     if entry.is_flat() {
-        query.reserve(256);
+        address.reserve(256);
         let out = Out {
             answer: &mut answer,
-            query: &mut query,
+            address: &mut address,
         };
         entry.answer_located(body, &UNCANCELLED, out)?;
     } else {
         entry.answer(body, &UNCANCELLED, &mut answer)?;
     }
-    Ok(Computed { answer, query })
+    Ok(Computed { answer, address })
 }
 
 /// The response that `work` makes; a panic inside it becomes a problem here, where the response
