@@ -14,7 +14,9 @@ pub mod rule;
 pub mod shape;
 pub mod units;
 
+pub mod basket_sizes;
 pub mod bibliography;
+pub mod brew_kind;
 pub mod caution;
 pub mod display;
 pub mod encode;
@@ -26,3 +28,6 @@ pub mod problem;
 
 pub mod calculations;
 pub mod registry;
+
+pub mod lookup;
+pub mod rows;

@@ -9,30 +9,35 @@ use utoipa::openapi::{RefOr, Schema};
 
 use super::bounds::Bound;
 use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
-use super::decode;
+use super::decode::{self, Fields};
 use super::encode;
 use super::problem::Problem;
 use super::provenance::Provenance;
 use super::query_text;
+use super::rows::columns::Columns;
+use super::rows::{Sink, Source};
 use super::rule::Rule;
 use super::shape::{Plan, Shape, patch_bounds};
 
 /// All calculations of the service, in the order of the document.
 pub use super::calculations::REGISTRY;
 
-/// Appends the JSON answer to a JSON request of one calculation.
-type AnswerJson = fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
+/// Appends the JSON answer to a request of one calculation that is given in fields.
+type AnswerFields = fn(Fields<'_>, &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
 
-/// As [`AnswerJson`], and writes the address that asks the same, where there is one.
-type AnswerLocated = fn(&[u8], &Plan, &Call<'_>, Out<'_>) -> Result<(), Problem>;
+/// Puts the answer to a request of one calculation into the cells of a row.
+type AnswerCells = fn(Source<'_>, &Plan, &Call<'_>, Sink<'_>) -> Result<(), Problem>;
+/// Appends the JSON answer to a JSON request of one calculation, and the query that asks the
+/// same to an address where that is wanted.
+type AnswerJson = fn(&[u8], &Plan, &Call<'_>, Out<'_>) -> Result<(), Problem>;
 
 /// Where an answer and the address that asks for it are written.
 #[derive(Debug)]
 pub struct Out<'o> {
     /// The answer as JSON.
     pub answer: &'o mut Vec<u8>,
-    /// The address, path and query; empty when no query can say the request.
-    pub address: &'o mut String,
+    /// The address, path and query, where it is wanted; empty when no query can say the request.
+    pub address: Option<&'o mut String>,
 }
 
 /// A calculation with its types erased into functions.
@@ -59,7 +64,10 @@ pub struct Entry {
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
     answer: AnswerJson,
-    answer_located: AnswerLocated,
+    answer_fields: AnswerFields,
+    answer_cells: AnswerCells,
+    request_columns: OnceLock<Columns>,
+    answer_columns: OnceLock<Columns>,
     plan: OnceLock<Plan>,
     answer_shape: OnceLock<Shape>,
     path: OnceLock<String>,
@@ -82,7 +90,10 @@ impl Entry {
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,
-            answer_located: answer_located::<C>,
+            answer_fields: answer_fields::<C>,
+            answer_cells: answer_cells::<C>,
+            request_columns: OnceLock::new(),
+            answer_columns: OnceLock::new(),
             plan: OnceLock::new(),
             answer_shape: OnceLock::new(),
             path: OnceLock::new(),
@@ -99,7 +110,52 @@ impl Entry {
     /// # Errors
     /// The [`Problem`] to answer instead; `out` is then as it was.
     pub fn answer(&self, body: &[u8], call: &Call<'_>, out: &mut Vec<u8>) -> Result<(), Problem> {
-        (self.answer)(body, self.plan(), call, out)
+        (self.answer)(
+            body,
+            self.plan(),
+            call,
+            Out {
+                answer: out,
+                address: None,
+            },
+        )
+    }
+
+    /// Appends the JSON answer to a request given in fields: the same as to its JSON.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; `out` is then as it was.
+    pub fn answer_fields(
+        &self,
+        fields: Fields<'_>,
+        call: &Call<'_>,
+        out: &mut Vec<u8>,
+    ) -> Result<(), Problem> {
+        (self.answer_fields)(fields, self.plan(), call, out)
+    }
+
+    /// Puts the answer to a request into the cells of a row.
+    pub(crate) fn answer_cells(
+        &self,
+        source: Source<'_>,
+        call: &Call<'_>,
+        sink: Sink<'_>,
+    ) -> Result<(), Problem> {
+        (self.answer_cells)(source, self.plan(), call, sink)
+    }
+
+    /// The columns of a request by rows.
+    pub fn request_columns(&self) -> &Columns {
+        self.request_columns
+            .get_or_init(|| Columns::of_request(self.shape()))
+    }
+
+    /// The columns of an answer by rows.
+    pub fn answer_columns(&self) -> &Columns {
+        self.answer_columns.get_or_init(|| {
+            let schemas = self.response_schema();
+            Columns::of_answer(&Shape::compile(&schemas.root, &schemas.components))
+        })
     }
 
     /// Appends the JSON answer to a JSON request and, where the request is flat, the address
@@ -111,11 +167,13 @@ impl Entry {
         &self,
         body: &[u8],
         call: &Call<'_>,
-        out: Out<'_>,
+        mut out: Out<'_>,
     ) -> Result<(), Problem> {
-        out.address.push_str(self.path());
-        out.address.push('?');
-        (self.answer_located)(body, self.plan(), call, out)
+        if let Some(address) = &mut out.address {
+            address.push_str(self.path());
+            address.push('?');
+        }
+        (self.answer)(body, self.plan(), call, out)
     }
 
     /// The published schema of the request, bounds included.
@@ -159,7 +217,7 @@ impl Entry {
     /// Whether a request fits a query or a row.
     #[must_use]
     pub fn is_flat(&self) -> bool {
-        self.shape().is_flat()
+        self.plan().is_flat
     }
 
     fn plan(&self) -> &Plan {
@@ -173,18 +231,33 @@ impl Entry {
     }
 }
 
-fn answer_json<C: Calculation>(
-    body: &[u8],
+fn answer_fields<C: Calculation>(
+    fields: Fields<'_>,
     plan: &Plan,
     call: &Call<'_>,
     out: &mut Vec<u8>,
 ) -> Result<(), Problem> {
-    let request = decode::json::<C>(body, plan)?;
+    let request = decode::fields::<C>(fields, plan)?;
     let answer = C::answer(&request, call)?;
     encode::json(&answer, out)
 }
 
-fn answer_located<C: Calculation>(
+fn answer_cells<C: Calculation>(
+    source: Source<'_>,
+    plan: &Plan,
+    call: &Call<'_>,
+    mut sink: Sink<'_>,
+) -> Result<(), Problem> {
+    let request = match source {
+        Source::Fields(fields) => decode::fields::<C>(fields, plan)?,
+        Source::Json(body) => decode::json::<C>(body, plan)?,
+    };
+    sink.put_request(&request)?;
+    let answer = C::answer(&request, call)?;
+    sink.put_answer(&answer.result, &answer.provenance)
+}
+
+fn answer_json<C: Calculation>(
     body: &[u8],
     plan: &Plan,
     call: &Call<'_>,
@@ -193,8 +266,10 @@ fn answer_located<C: Calculation>(
     let request = decode::json::<C>(body, plan)?;
     let answer = C::answer(&request, call)?;
     encode::json(&answer, out.answer)?;
-    if query_text::push(&request, out.address).is_err() {
-        out.address.clear();
+    if let Some(address) = out.address
+        && query_text::push(&request, address).is_err()
+    {
+        address.clear();
     }
     Ok(())
 }

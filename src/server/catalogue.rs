@@ -5,7 +5,7 @@ use serde::Serialize;
 use serde_json::{Value, json};
 use utoipa::ToSchema;
 
-use super::mount::CALCULATION_METHODS;
+use super::mount;
 use super::page::{PageSchema, list_schema};
 use super::pages::listed;
 use crate::api::registry::{Entry, REGISTRY};
@@ -34,7 +34,7 @@ fn described(entry: &'static Entry) -> CalculationEntry {
         summary: entry.summary,
         tag: entry.tag.name(),
         flat: entry.is_flat(),
-        methods: CALCULATION_METHODS.split(", ").collect(),
+        methods: mount::methods(entry).split(", ").collect(),
     }
 }
 

@@ -40,12 +40,14 @@ pub(super) fn push_milliseconds(out: &mut String, duration: std::time::Duration)
 
 /// A number in 32 hexadecimal digits.
 pub(super) fn hexadecimal(value: u128) -> String {
-    value
-        .to_be_bytes()
-        .iter()
-        .flat_map(|byte| [byte >> 4, byte & 15])
-        .filter_map(|nibble| char::from_digit(u32::from(nibble), 16))
-        .collect()
+    const DIGITS: [u8; 16] = *b"0123456789abcdef";
+    let digit = |nibble: u8| char::from(DIGITS[usize::from(nibble & 15)]);
+    let mut text = String::with_capacity(32);
+    for byte in value.to_be_bytes() {
+        text.push(digit(byte >> 4));
+        text.push(digit(byte));
+    }
+    text
 }
 
 #[cfg(test)]

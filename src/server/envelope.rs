@@ -14,7 +14,7 @@ use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
 use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
-use actix_web::{Error, HttpResponse, ResponseError};
+use actix_web::{Error, HttpMessage, HttpResponse, ResponseError};
 use futures_util::FutureExt;
 
 use super::access_log::{self, Line};
@@ -26,6 +26,7 @@ use super::docs;
 use super::failure;
 use super::links;
 use super::request_id::{self, X_REQUEST_ID};
+use super::rows::{self, RequestId};
 use super::state::State;
 use crate::api::problem::Problem;
 
@@ -84,6 +85,10 @@ where
         if request.method() == Method::HEAD {
             // handlers answer GET; the dispatcher sends no body to HEAD
             request.head_mut().method = Method::GET;
+        }
+        if rows::kind(request.headers()).is_some() {
+            let id = RequestId(seen.request_id.clone());
+            request.extensions_mut().insert(id);
         }
         let inner = Rc::clone(&self.inner);
         let state = self.state.clone();
@@ -177,10 +182,6 @@ impl Seen {
             header::X_CONTENT_TYPE_OPTIONS,
             HeaderValue::from_static("nosniff"),
         );
-        headers.insert(
-            header::REFERRER_POLICY,
-            HeaderValue::from_static("no-referrer"),
-        );
         headers.insert(header::VARY, HeaderValue::from_static(self.vary()));
         headers.insert(header::LINK, links::FOR_ALL);
         if !headers.contains_key(header::CONTENT_SECURITY_POLICY) {
@@ -244,6 +245,7 @@ impl Seen {
 /// What a page that is not for a browser may load.
 const NOTHING: &str = "default-src 'none'; frame-ancestors 'none'";
 
+const TRACEPARENT: HeaderName = HeaderName::from_static("traceparent");
 const SERVER_TIMING: HeaderName = HeaderName::from_static("server-timing");
 
 /// A method as it may stand in a log line: a caller can invent any token.
@@ -258,7 +260,7 @@ fn known_method(method: &Method) -> &str {
 
 /// The trace id of a W3C `traceparent` header.
 fn trace_id(headers: &HeaderMap) -> Option<String> {
-    let mut parts = headers.get("traceparent")?.to_str().ok()?.split('-');
+    let mut parts = headers.get(TRACEPARENT)?.to_str().ok()?.split('-');
     let (version, trace, parent, flags) =
         (parts.next()?, parts.next()?, parts.next()?, parts.next()?);
     let is_hex = |text: &str, length: usize| {

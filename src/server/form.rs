@@ -4,10 +4,11 @@
 use actix_web::HttpRequest;
 
 use super::negotiate;
+use crate::api::lookup;
 use crate::api::problem::{Fault, FaultCode, Problem};
-use crate::api::query;
 use crate::api::registry::Entry;
-use crate::api::reserved::{Format, PARAMETERS, Reserved};
+use crate::api::reserved::{Format, Reserved};
+use crate::api::rows::dialect::Dialect;
 use crate::api::shape::Shape;
 
 /// The forms on offer, the most wanted first.
@@ -41,9 +42,7 @@ impl Form {
                 &OFFERS,
             )?));
         }
-        let mut pairs = query::parse(query)?;
-        let (reserved, mut faults) = Reserved::take(&mut pairs);
-        faults.extend(pairs.iter().map(|(name, _)| unknown_parameter(name)));
+        let (reserved, faults) = lookup::beside_body(query)?;
         Self::judged(entry, request, reserved, faults)
     }
 
@@ -88,7 +87,21 @@ impl Form {
 
     /// Whether the answer goes out as it was computed.
     pub(super) fn is_as_computed(&self) -> bool {
-        self.format == Format::Json && self.select.is_none() && !self.display
+        self.is_row() || self.format == Format::Json && self.select.is_none() && !self.display
+    }
+
+    /// Whether the whole answer goes out as a row under a header.
+    pub(super) fn is_row(&self) -> bool {
+        self.format == Format::Csv && self.select.is_none() && !self.display
+    }
+
+    /// How such a row is written.
+    pub(super) const fn dialect(&self) -> Dialect {
+        if self.decimal_comma {
+            Dialect::SEMICOLONS
+        } else {
+            Dialect::COMMAS
+        }
     }
 
     fn decimal_fault(&self) -> Option<Fault> {
@@ -158,16 +171,6 @@ const LONGEST_REPEATED: usize = 64;
 fn repeated(text: &str) -> &str {
     let end = text.char_indices().nth(LONGEST_REPEATED);
     end.map_or(text, |(end, _)| &text[..end])
-}
-
-fn unknown_parameter(name: &str) -> Fault {
-    let name = repeated(name);
-    let known = PARAMETERS.map(|parameter| parameter.name).join(", ");
-    let pointer = format!("/{}", name.replace('~', "~0").replace('/', "~1"));
-    let detail = format!(
-        "there is no such query parameter beside a body; there are {known}, and fields stand in the body"
-    );
-    Fault::new(pointer, FaultCode::UnknownField, detail)
 }
 
 fn unknown_output(entry: &Entry, path: &str) -> Fault {

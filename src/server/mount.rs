@@ -7,37 +7,33 @@ use actix_web::guard;
 use actix_web::http::StatusCode;
 use actix_web::http::header::{ALLOW, CACHE_CONTROL, HeaderValue};
 use actix_web::web::{self, Data, Payload, ServiceConfig};
-use actix_web::{HttpRequest, HttpResponse};
+use actix_web::{HttpRequest, HttpResponse, Resource};
 
 use super::form::Form;
 use super::page::{Asked, Page};
 use super::pages;
 use super::represent::{self, ACCEPT_QUERY, Computed, QUERY_TYPES};
 use super::state::State;
-use super::{body, docs, failure};
+use super::{body, docs, failure, rows};
 use crate::api::calculation::UNCANCELLED;
+use crate::api::lookup::{self, Question};
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::{Entry, Out};
+use crate::api::rows::{Source, one_row_csv};
 
 /// Methods that the path of a calculation answers.
-pub(super) const CALCULATION_METHODS: &str = "POST, QUERY";
+pub(super) fn methods(entry: &Entry) -> &'static str {
+    if entry.is_flat() {
+        "GET, HEAD, POST, QUERY"
+    } else {
+        "POST, QUERY"
+    }
+}
 
 /// Mounts everything that the service answers.
 pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
     for entry in state.registry() {
-        config.service(
-            web::resource(entry.path())
-                .route(
-                    web::route()
-                        .guard(guard::Any(guard::Post()).or(guard::Query()))
-                        .to(move |request, payload, state| post(entry, request, payload, state)),
-                )
-                .default_service(web::to(|request| {
-                    let mut response = method_not_allowed(request, CALCULATION_METHODS);
-                    response.headers_mut().insert(ACCEPT_QUERY, QUERY_TYPES);
-                    ready(response)
-                })),
-        );
+        config.service(calculation(entry));
     }
     for page in pages::ALL {
         config.service(
@@ -56,6 +52,55 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
     config.default_service(web::to(not_found));
 }
 
+fn calculation(entry: &'static Entry) -> Resource {
+    let posted = web::route()
+        .guard(guard::Any(guard::Post()).or(guard::Query()))
+        .to(move |request, payload, state| post(entry, request, payload, state));
+    let mut resource = web::resource(entry.path()).route(posted);
+    if entry.is_flat() {
+        let asked = web::route().guard(guard::Get());
+        resource = resource.route(asked.to(move |request, state| get(entry, request, state)));
+    }
+    resource.default_service(web::to(move |request| {
+        let mut response = method_not_allowed(request, methods(entry));
+        response.headers_mut().insert(ACCEPT_QUERY, QUERY_TYPES);
+        ready(response)
+    }))
+}
+
+/// Answers a query.
+async fn get(entry: &'static Entry, request: HttpRequest, state: Data<State>) -> HttpResponse {
+    computed(&state, entry, || {
+        let question = Question::parse(request.query_string())?;
+        let (reserved, faults) = (question.reserved.clone(), question.faults.clone());
+        let mut answer = Vec::with_capacity(1024);
+        let form = match Form::judged(entry, &request, reserved, faults) {
+            Ok(form) => form,
+            Err(problem) => {
+                // the fields may be wrong as well, and all faults are told at once
+                let fields = question
+                    .fields(|fields| entry.answer_fields(fields, &UNCANCELLED, &mut answer));
+                return Err(lookup::joined(problem, fields.err()));
+            }
+        };
+        question.fields(|fields| {
+            if form.is_row() {
+                one_row_csv(
+                    entry,
+                    Source::Fields(fields),
+                    form.dialect(),
+                    &UNCANCELLED,
+                    &mut answer,
+                )
+            } else {
+                entry.answer_fields(fields, &UNCANCELLED, &mut answer)
+            }
+        })?;
+        let address = String::new();
+        represent::response(entry, Computed { answer, address }, &form, request.method())
+    })
+}
+
 /// Answers a body sent with POST or QUERY.
 async fn post(
     entry: &'static Entry,
@@ -63,29 +108,45 @@ async fn post(
     payload: Payload,
     state: Data<State>,
 ) -> HttpResponse {
+    if entry.is_flat()
+        && let Some(kind) = rows::kind(request.headers())
+    {
+        return rows::post(entry, kind, &request, payload, &state).await;
+    }
     let form = match Form::of(entry, &request) {
         Ok(form) => form,
         Err(problem) => return failure::response(problem),
     };
     match body::json(&request, payload, state.settings()).await {
         Ok(body) => computed(&state, entry, || {
-            represent::response(entry, answered(entry, &body)?, &form, request.method())
+            let computed = answered(entry, &body, &form)?;
+            represent::response(entry, computed, &form, request.method())
         }),
         Err(problem) => failure::response(problem),
     }
 }
 
 /// The answer to a request body, with the address that repeats it.
-fn answered(entry: &Entry, body: &[u8]) -> Result<Computed, Problem> {
+fn answered(entry: &'static Entry, body: &[u8], form: &Form) -> Result<Computed, Problem> {
     let mut answer = Vec::with_capacity(1024);
     let mut address = String::new();
     if entry.is_flat() {
         address.reserve(256);
         let out = Out {
             answer: &mut answer,
-            address: &mut address,
+            address: Some(&mut address),
         };
         entry.answer_located(body, &UNCANCELLED, out)?;
+        if form.is_row() {
+            answer.clear();
+            one_row_csv(
+                entry,
+                Source::Json(body),
+                form.dialect(),
+                &UNCANCELLED,
+                &mut answer,
+            )?;
+        }
     } else {
         entry.answer(body, &UNCANCELLED, &mut answer)?;
     }

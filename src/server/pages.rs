@@ -9,6 +9,7 @@ use super::page::{
     JSON, KNOWLEDGE, OPERATION, Page, PageSchema, Parameter, TEXT, list_schema, text,
 };
 use super::{caching, catalogue, links, problem_pages, version};
+use crate::api::basket_sizes::{self, BasketSize};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
 use crate::api::encode;
@@ -85,6 +86,21 @@ pub(super) static ALL: &[Page] = &[
         ..Page::PLAIN
     },
     Page {
+        path: "/v1/reference/baskets",
+        operation_id: "list_baskets",
+        summary: "Common basket diameters",
+        description: "Diameters by which espresso baskets are sold, with the doses that `basket-capacity` answers for the \
+            diameter alone. Trade sizes: no standard on basket dimensions is published.",
+        tag: KNOWLEDGE,
+        schema: baskets_schema,
+        answer: |_| match basket_sizes::all() {
+            Ok(baskets) => listed("baskets", &baskets),
+            Err(error) => super::failure::response(error.into()),
+        },
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
         path: "/livez",
         operation_id: "check_liveness",
         summary: "Whether the process lives",
@@ -149,11 +165,7 @@ pub(super) static ALL: &[Page] = &[
         tag: OPERATION,
         status: 200,
         media_type: JSON,
-        schema: || PageSchema {
-            schema: json!({"type": "object", "description": "An OpenAPI 3.1 document."}),
-            components: Vec::new(),
-            example: json!({"openapi": "3.1.0"}),
-        },
+        schema: document_schema,
         answer: |state| {
             HttpResponse::Ok()
                 .content_type(JSON)
@@ -170,7 +182,7 @@ pub(super) static ALL: &[Page] = &[
         tag: OPERATION,
         status: 200,
         media_type: "application/yaml",
-        schema: || text("openapi: 3.1.0\n"),
+        schema: document_schema,
         answer: |state| {
             HttpResponse::Ok()
                 .content_type("application/yaml")
@@ -247,6 +259,15 @@ pub(super) fn one<T: serde::Serialize>(item: &T) -> HttpResponse {
     }
 }
 
+/// The OpenAPI document itself, whichever notation it is written in.
+fn document_schema() -> PageSchema {
+    PageSchema {
+        schema: json!({"type": "object", "description": "An OpenAPI 3.1 document."}),
+        components: Vec::new(),
+        example: json!({"openapi": "3.1.0"}),
+    }
+}
+
 fn sources_schema() -> PageSchema {
     let example = json!({"sources": bibliography::sources().get(..1).unwrap_or_default()});
     list_schema::<Source>("sources", "All sources.", example)
@@ -255,4 +276,9 @@ fn sources_schema() -> PageSchema {
 fn cautions_schema() -> PageSchema {
     let example = json!({"cautions": caution::all().get(..1).unwrap_or_default()});
     list_schema::<CautionEntry>("cautions", "All cautions.", example)
+}
+
+fn baskets_schema() -> PageSchema {
+    let example = json!({"baskets": basket_sizes::all().unwrap_or_default()});
+    list_schema::<BasketSize>("baskets", "Common diameters, the smallest first.", example)
 }

@@ -45,6 +45,11 @@ pub struct Settings {
           value_parser = clap::value_parser!(u64).range(1..=60))]
     pub body_deadline: u64,
 
+    /// Seconds after which a connection ends on which rows stand still, in or out.
+    #[arg(long, env = "EXTRACTION_MATHS_ROWS_IDLE", default_value_t = 30, value_name = "SECONDS",
+          value_parser = clap::value_parser!(u64).range(1..=600))]
+    pub rows_idle: u64,
+
     /// Origins whose pages may call the service: `*`, `none`, or a list with commas.
     #[arg(long, env = "EXTRACTION_MATHS_CORS_ORIGINS", default_value = "*", value_name = "ORIGINS", value_parser = origins)]
     pub cors_origins: Origins,
@@ -82,6 +87,12 @@ impl Settings {
     #[must_use]
     pub const fn body_deadline(&self) -> Duration {
         Duration::from_secs(self.body_deadline)
+    }
+
+    /// Time after which a connection ends on which rows stand still.
+    #[must_use]
+    pub const fn rows_idle(&self) -> Duration {
+        Duration::from_secs(self.rows_idle)
     }
 
     /// Largest body in bytes.

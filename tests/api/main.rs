@@ -10,4 +10,7 @@ mod contract;
 mod cors;
 mod pages;
 mod problems;
+mod query;
 mod representation;
+mod rows;
+mod streams;

@@ -75,20 +75,31 @@ pub(super) fn add_to_page(operation: &mut Value, page: &Page) {
     if page.keep.is_some() {
         response["headers"]["etag"] = header("A hash of the body.");
         response["headers"]["cache-control"] = header("For how long the page may be kept.");
-        operation["responses"]["304"] = json!({
-            "description": "The body is the one of the entity tag sent.",
-            "headers": {"etag": header("A hash of the body.")},
-        });
-        parameters.push(json!({
-            "name": "If-None-Match",
-            "in": "header",
-            "required": false,
-            "description": "Entity tags of the bodies that the caller has.",
-            "schema": {"type": "string"},
-        }));
     }
     if !parameters.is_empty() {
         operation["parameters"] = parameters.into();
+    }
+    if page.keep.is_some() {
+        add_revalidation(operation);
+    }
+}
+
+/// Adds what lets a caller ask whether the body it has is still the right one.
+pub(super) fn add_revalidation(operation: &mut Value) {
+    operation["responses"]["304"] = json!({
+        "description": "The body is the one of the entity tag sent.",
+        "headers": {"etag": header("A hash of the body.")},
+    });
+    let parameter = json!({
+        "name": "If-None-Match",
+        "in": "header",
+        "required": false,
+        "description": "Entity tags of the bodies that the caller has.",
+        "schema": {"type": "string"},
+    });
+    match operation["parameters"].as_array_mut() {
+        Some(parameters) => parameters.push(parameter),
+        None => operation["parameters"] = json!([parameter]),
     }
 }
 
