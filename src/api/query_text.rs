@@ -5,10 +5,10 @@ use std::fmt::{self, Write};
 
 use serde::ser::{Impossible, Serialize, SerializeSeq, SerializeStruct, Serializer};
 
-/// Longest query that is written, in bytes: what clients, proxies and spreadsheets still take.
+/// Longest address that is written, in bytes: what clients, proxies and spreadsheets still take.
 pub const LONGEST: usize = 2000;
 
-/// Appends a request as `name=value&…`: the fields present, in their order, lists with commas.
+/// Appends a request to the path that `out` ends with, as `name=value&…`: the fields present, in their order, lists with commas.
 ///
 /// # Errors
 /// [`Unsayable`] when a field is an object, an empty list or an empty text, or a text with a
@@ -64,13 +64,13 @@ fn check_length(out: &str) -> Result<(), Unsayable> {
 
 /// The shortest decimal that reads back as the same number.
 fn push_number(value: f64, out: &mut String) {
-    let size = libm::fabs(value);
-    // plain digits where they are short, an exponent where they would not be
-    let _ = if value == 0.0 || (1e-7..1e15).contains(&size) {
-        write!(out, "{value}")
-    } else {
-        write!(out, "{value:e}")
-    };
+    let mut digits = zmij::Buffer::new();
+    let text = digits.format(value);
+    let text = text.strip_suffix(".0").unwrap_or(text);
+    // a plus in a query is a blank
+    for part in text.split('+') {
+        out.push_str(part);
+    }
 }
 
 /// A value on its way into the query.
@@ -172,7 +172,10 @@ impl<'o> Serializer for Part<'o> {
     }
     fn serialize_struct(self, _: &'static str, _: usize) -> Result<Pairs<'o>, Unsayable> {
         match self.place {
-            Place::Request => Ok(Pairs { out: self.out }),
+            Place::Request => Ok(Pairs {
+                start: self.out.len(),
+                out: self.out,
+            }),
             Place::Field | Place::Item => Err(Unsayable),
         }
     }
@@ -233,6 +236,8 @@ impl<'o> Serializer for Part<'o> {
 /// The fields of the request.
 struct Pairs<'o> {
     out: &'o mut String,
+    /// Where the first field begins.
+    start: usize,
 }
 
 impl SerializeStruct for Pairs<'_> {
@@ -245,7 +250,7 @@ impl SerializeStruct for Pairs<'_> {
         value: &T,
     ) -> Result<(), Unsayable> {
         let length = self.out.len();
-        if length > 0 {
+        if length > self.start {
             self.out.push('&');
         }
         self.out.push_str(key);

@@ -30,16 +30,16 @@ type AnswerFields = fn(Fields<'_>, &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(),
 /// Puts the answer to a request of one calculation into the cells of a row.
 type AnswerCells = fn(Source<'_>, &Plan, &Call<'_>, Sink<'_>) -> Result<(), Problem>;
 /// Appends the JSON answer to a JSON request of one calculation, and the query that asks the
-/// same where that is wanted.
+/// same to an address where that is wanted.
 type AnswerJson = fn(&[u8], &Plan, &Call<'_>, Out<'_>) -> Result<(), Problem>;
 
-/// Where an answer and the query that asks for it are written.
+/// Where an answer and the address that asks for it are written.
 #[derive(Debug)]
 pub struct Out<'o> {
     /// The answer as JSON.
     pub answer: &'o mut Vec<u8>,
-    /// The query, where it is wanted; stays empty when no query can say the request.
-    pub query: Option<&'o mut String>,
+    /// The address, path and query, where it is wanted; empty when no query can say the request.
+    pub address: Option<&'o mut String>,
 }
 
 /// Reads a request and holds its cost against the budget, without computing anything.
@@ -153,7 +153,7 @@ impl Entry {
             call,
             Out {
                 answer: out,
-                query: None,
+                address: None,
             },
         )
     }
@@ -195,8 +195,8 @@ impl Entry {
         })
     }
 
-    /// Appends the JSON answer to a JSON request and, where the request is flat, the query
-    /// string that asks for the same.
+    /// Appends the JSON answer to a JSON request and, where the request is flat, the address
+    /// that asks for the same.
     ///
     /// # Errors
     /// The [`Problem`] to answer instead; the answer is then as it was.
@@ -204,8 +204,12 @@ impl Entry {
         &self,
         body: &[u8],
         call: &Call<'_>,
-        out: Out<'_>,
+        mut out: Out<'_>,
     ) -> Result<(), Problem> {
+        if let Some(address) = &mut out.address {
+            address.push_str(self.path());
+            address.push('?');
+        }
         (self.answer)(body, self.plan(), call, out)
     }
 
@@ -283,7 +287,7 @@ fn answer_fields<C: Calculation>(
     let request = affordable::<C>(decode::fields::<C>(fields, plan)?)?;
     let out = Out {
         answer: out,
-        query: None,
+        address: None,
     };
     answer_request::<C>(&request, call, out)
 }
@@ -345,10 +349,10 @@ fn answer_request<C: Calculation>(
         out.answer.truncate(start);
         return Err(limits::answer_too_large(length));
     }
-    if let Some(query) = out.query
-        && query_text::push(request, query).is_err()
+    if let Some(address) = out.address
+        && query_text::push(request, address).is_err()
     {
-        query.clear();
+        address.clear();
     }
     Ok(())
 }

@@ -28,13 +28,13 @@ pub(super) async fn answer(
 ) -> Result<Computed, Problem> {
     if form.is_row(entry) {
         return timed(entry, state.metrics(), |out| {
-            one_row_csv(
-                entry,
-                Source::Json(&body),
-                form.dialect(),
-                &UNCANCELLED,
-                out.answer,
-            )
+            let Out { answer, address } = out;
+            let source = Source::Json(&body);
+            // once as an object, for the address that repeats it, and once as a row
+            let located = Out { answer, address };
+            entry.answer_located(&body, &UNCANCELLED, located)?;
+            answer.clear();
+            one_row_csv(entry, source, form.dialect(), &UNCANCELLED, answer)
         });
     }
     match entry.weight {
@@ -125,11 +125,11 @@ fn timed(
     let answered = guarded(entry, metrics, || {
         let mut computed = Computed {
             answer: Vec::with_capacity(1024),
-            query: String::new(),
+            address: String::new(),
         };
         let out = Out {
             answer: &mut computed.answer,
-            query: entry.is_flat().then_some(&mut computed.query),
+            address: entry.is_flat().then_some(&mut computed.address),
         };
         work(out).map(|()| computed)
     });

@@ -54,6 +54,7 @@ use socket2::SockRef;
 use thiserror::Error;
 
 use crate::api::registry::Entry;
+use cross_origin::CrossOrigin;
 use envelope::Envelope;
 use gate::Gate;
 use keys::KeysError;
@@ -132,7 +133,7 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
             .app_data(web::Data::new(state.clone()))
             .wrap(Gate(state.clone()))
             // inside the envelope, so that preflights and refusals carry ids and headers too
-            .wrap(cross_origin::layer(&state.settings().cors_origins))
+            .wrap(CrossOrigin::new(&state.settings().cors_origins))
             .wrap(Envelope(state.clone()))
             .configure(|config| mount::mount(config, &state))
     });

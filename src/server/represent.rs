@@ -23,8 +23,8 @@ pub(super) const QUERY_TYPES: HeaderValue = HeaderValue::from_static("\"applicat
 pub(super) struct Computed {
     /// The answer as JSON.
     pub(super) answer: Vec<u8>,
-    /// The query that asks for it; empty when there is none.
-    pub(super) query: String,
+    /// The address that asks for it; empty when there is none.
+    pub(super) address: String,
 }
 
 /// The response with an answer in the form wanted.
@@ -37,7 +37,7 @@ pub(super) fn response(
     form: &Form,
     method: &Method,
 ) -> Result<HttpResponse, Problem> {
-    let location = location(entry, &computed.query, form);
+    let location = location(computed.address, form);
     let body = if form.is_as_computed(entry) {
         computed.answer
     } else {
@@ -66,14 +66,10 @@ const fn content_type(format: Format) -> HeaderValue {
 }
 
 /// The address that gives the same answer to a GET, when it is short enough.
-fn location(entry: &Entry, query: &str, form: &Form) -> Option<HeaderValue> {
-    if query.is_empty() {
+fn location(mut address: String, form: &Form) -> Option<HeaderValue> {
+    if address.is_empty() {
         return None;
     }
-    let mut address = String::with_capacity(entry.path().len() + query.len() + 1);
-    address.push_str(entry.path());
-    address.push('?');
-    address.push_str(query);
     if form.format != Format::Json {
         address.push_str("&format=");
         address.push_str(name(form.format));

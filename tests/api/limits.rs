@@ -176,6 +176,10 @@ async fn a_body_that_does_not_come_is_given_up_and_the_connection_closed() {
     caller.read_to_string(&mut answer).expect("an end");
     assert!(answer.starts_with("HTTP/1.1 408"), "{answer}");
     assert!(answer.contains("request_timeout"), "{answer}");
-    let (status, _) = Client::new(&service.base).expect("a client").get("/livez").await.expect("an answer");
+    let (status, _) = Client::new(&service.base)
+        .expect("a client")
+        .get("/livez")
+        .await
+        .expect("an answer");
     assert_eq!(status, 200);
 }

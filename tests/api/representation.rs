@@ -261,3 +261,28 @@ async fn the_location_holds_the_request_and_the_form() {
     let refused = send_json(("POST", "/v1/ratio"), &[], "{}").await;
     assert_eq!(refused.header("content-location"), "");
 }
+
+#[tokio::test]
+async fn the_location_gives_the_same_answer_byte_for_byte() {
+    for entry in REGISTRY.iter().filter(|entry| entry.is_flat()) {
+        for example in entry.examples {
+            for query in [
+                "",
+                "?format=csv&decimal=comma",
+                "?format=text",
+                "?display=true",
+            ] {
+                let path = format!("{}{query}", entry.path());
+                let posted = send_json(("POST", &path), &[], example.body).await;
+                let location = posted.header("content-location");
+                let got = send(("GET", location), &[], "").await;
+                assert_eq!(got.status, 200, "{location}");
+                assert_eq!(got.text(), posted.text(), "{location}");
+                let (media_type, tag) = (got.header("content-type"), got.header("etag"));
+                assert_eq!(media_type, posted.header("content-type"), "{location}");
+                let again = send(("GET", location), &[("if-none-match", tag)], "").await;
+                assert_eq!((again.status, again.body.len()), (304, 0), "{location}");
+            }
+        }
+    }
+}
