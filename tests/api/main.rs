@@ -5,6 +5,7 @@ mod support;
 
 mod calculations;
 mod contract;
+mod dialects;
 mod problems;
 mod query;
 mod rows;

@@ -1,5 +1,7 @@
 //! A running service for tests, and short ways to talk to it.
 
+pub(crate) mod rows;
+
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
 use std::sync::OnceLock;
