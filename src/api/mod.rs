@@ -18,8 +18,10 @@ pub mod basket_sizes;
 pub mod bibliography;
 pub mod brew_kind;
 pub mod caution;
+pub mod display;
 pub mod encode;
 pub mod provenance;
+pub mod query_text;
 
 pub mod from_maths;
 pub mod problem;

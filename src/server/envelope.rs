@@ -10,7 +10,7 @@ use std::panic::AssertUnwindSafe;
 use std::pin::Pin;
 use std::rc::Rc;
 
-use actix_web::body::BoxBody;
+use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
 use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
@@ -18,9 +18,13 @@ use actix_web::{Error, HttpMessage, HttpResponse, ResponseError};
 use futures_util::FutureExt;
 
 use super::access_log::{self, Line};
+use super::caching;
 use super::clock::Stopwatch;
+use super::delivery;
 use super::digits;
+use super::docs;
 use super::failure;
+use super::links;
 use super::request_id::{self, X_REQUEST_ID};
 use super::rows::{self, RequestId};
 use super::state::State;
@@ -33,9 +37,10 @@ pub(super) const PROBLEM_JSON: &str = "application/problem+json";
 #[derive(Debug, Clone)]
 pub(super) struct Envelope(pub(super) State);
 
-impl<S> Transform<S, ServiceRequest> for Envelope
+impl<S, B> Transform<S, ServiceRequest> for Envelope
 where
-    S: Service<ServiceRequest, Response = ServiceResponse<BoxBody>, Error = Error> + 'static,
+    S: Service<ServiceRequest, Response = ServiceResponse<B>, Error = Error> + 'static,
+    B: MessageBody + 'static,
 {
     type Response = ServiceResponse<BoxBody>;
     type Error = Error;
@@ -58,9 +63,10 @@ pub(super) struct Enveloped<S> {
     state: State,
 }
 
-impl<S> Service<ServiceRequest> for Enveloped<S>
+impl<S, B> Service<ServiceRequest> for Enveloped<S>
 where
-    S: Service<ServiceRequest, Response = ServiceResponse<BoxBody>, Error = Error> + 'static,
+    S: Service<ServiceRequest, Response = ServiceResponse<B>, Error = Error> + 'static,
+    B: MessageBody + 'static,
 {
     type Response = ServiceResponse<BoxBody>;
     type Error = Error;
@@ -93,7 +99,7 @@ where
                 .catch_unwind()
                 .await;
             match answered {
-                Ok(Ok(response)) => Ok(seen.seal(response, &state, started)),
+                Ok(Ok(response)) => Ok(seen.seal(response.map_into_boxed_body(), &state, started)),
                 Ok(Err(error)) => {
                     Err(seen.refuse(failure::from_framework(&error), &state, started))
                 }
@@ -126,12 +132,19 @@ impl Seen {
         state: &State,
         started: Stopwatch,
     ) -> ServiceResponse<BoxBody> {
-        let problem = response.response_mut().extensions_mut().remove::<Problem>();
+        let mut problem = response.response_mut().extensions_mut().remove::<Problem>();
+        if self.route == docs::ROUTE {
+            problem = problem.or_else(|| docs::dress(response.response_mut()));
+        }
         if let Some(problem) = &problem {
             let body = self.body_of(problem);
             response = response.map_body(|_, _| BoxBody::new(body));
         }
         self.decorate(response.headers_mut(), problem.is_some(), started);
+        if state.is_keyed() {
+            caching::make_private(response.headers_mut());
+        }
+        let response = delivery::deliver(response, &self.method, state.kept());
         self.record(response.status(), problem.as_ref(), state, started);
         response
     }
@@ -169,6 +182,8 @@ impl Seen {
             header::X_CONTENT_TYPE_OPTIONS,
             HeaderValue::from_static("nosniff"),
         );
+        headers.insert(header::VARY, HeaderValue::from_static(self.vary()));
+        headers.insert(header::LINK, links::FOR_ALL);
         if !headers.contains_key(header::CONTENT_SECURITY_POLICY) {
             headers.insert(
                 header::CONTENT_SECURITY_POLICY,
@@ -180,6 +195,15 @@ impl Seen {
         }
         if !headers.contains_key(header::CACHE_CONTROL) {
             headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
+        }
+    }
+
+    /// The request headers that a response depends on.
+    fn vary(&self) -> &'static str {
+        if self.method == Method::OPTIONS {
+            "Origin, Access-Control-Request-Method, Access-Control-Request-Headers"
+        } else {
+            "Accept, Accept-Encoding, Origin"
         }
     }
 

@@ -8,18 +8,31 @@ pub mod settings;
 
 mod access_log;
 mod body;
+mod caching;
+mod catalogue;
 mod clock;
+mod cross_origin;
+mod delivery;
 mod digits;
+mod docs;
 mod envelope;
 mod failure;
-mod look_up;
+mod form;
+mod html;
+mod inflate;
+mod links;
 mod metrics;
 mod mount;
+mod negotiate;
+mod page;
 mod pages;
+mod problem_pages;
+mod represent;
 mod request_id;
 mod routes;
 mod rows;
 mod state;
+mod version;
 
 use std::any::Any;
 use std::net::{SocketAddr, TcpListener};
@@ -98,6 +111,8 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
     let server = HttpServer::new(move || {
         App::new()
             .app_data(web::Data::new(state.clone()))
+            // inside the envelope, so that preflights and refusals carry ids and headers too
+            .wrap(cross_origin::layer(&state.settings().cors_origins))
             .wrap(Envelope(state.clone()))
             .configure(|config| mount::mount(config, &state))
     });

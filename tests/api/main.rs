@@ -3,10 +3,15 @@
 
 mod support;
 
+mod caching;
 mod calculations;
+mod compression;
 mod contract;
+mod cors;
 mod dialects;
+mod pages;
 mod problems;
 mod query;
+mod representation;
 mod rows;
 mod streams;

@@ -170,7 +170,7 @@ async fn head_and_an_unknown_method_answer_as_for_a_page() {
     assert_eq!(head.headers()["content-type"], "application/json");
     let put = client.put(&url).send().await.expect("an answer");
     assert_eq!(put.status(), 405);
-    assert_eq!(put.headers()["allow"], "GET, HEAD, POST");
+    assert_eq!(put.headers()["allow"], "GET, HEAD, POST, QUERY");
 }
 
 #[test]

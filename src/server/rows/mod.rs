@@ -89,7 +89,10 @@ async fn opened(
     let headers = request.headers();
     body::check_coding(headers)?;
     body::check_charset(headers)?;
-    let reserved = lookup::reserved(request.query_string())?;
+    let (reserved, faults) = lookup::beside_body(request.query_string())?;
+    if !faults.is_empty() {
+        return Err(Problem::invalid(faults));
+    }
     let form = form(kind, &reserved, headers)?;
     let (rows, start): (Arc<dyn Rows>, _) = match kind {
         Kind::Ndjson => (Arc::new(Lines::new(entry, form)), BytesMut::new()),

@@ -1,5 +1,6 @@
 //! A running service for tests, and short ways to talk to it.
 
+pub(crate) mod http;
 pub(crate) mod rows;
 
 use std::io::{BufRead, BufReader};
