@@ -12,6 +12,7 @@ mod contract;
 mod cors;
 mod keys;
 mod limits;
+mod dialects;
 mod pages;
 mod problems;
 mod query;

@@ -3,6 +3,7 @@
 pub(crate) mod http;
 pub(crate) mod served;
 pub(crate) mod standin;
+pub(crate) mod rows;
 
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
