@@ -22,6 +22,7 @@ use super::clock::Stopwatch;
 use super::failure;
 use super::request_id::{self, X_REQUEST_ID};
 use super::state::State;
+use super::unread::Unread;
 use crate::api::problem::Problem;
 
 /// Media type of a problem document.
@@ -78,6 +79,7 @@ where
             // handlers answer GET; the dispatcher sends no body to HEAD
             request.head_mut().method = Method::GET;
         }
+        let unread = Unread::share(&mut request);
         let inner = Rc::clone(&self.inner);
         let state = self.state.clone();
         Box::pin(async move {
@@ -87,7 +89,13 @@ where
                 .catch_unwind()
                 .await;
             match answered {
-                Ok(Ok(response)) => Ok(seen.seal(response, &state, started)),
+                Ok(Ok(response)) => {
+                    let response = seen.seal(response, &state, started);
+                    Ok(match unread {
+                        Some(unread) => unread.leave_with(response),
+                        None => response,
+                    })
+                }
                 Ok(Err(error)) => {
                     Err(seen.refuse(failure::from_framework(&error), &state, started))
                 }
@@ -121,6 +129,7 @@ impl Seen {
         started: Stopwatch,
     ) -> ServiceResponse<BoxBody> {
         let problem = response.response_mut().extensions_mut().remove::<Problem>();
+        let problem = problem.or_else(|| failure::from_status(response.status()));
         if let Some(problem) = &problem {
             let body = self.body_of(problem);
             response = response.map_body(|_, _| BoxBody::new(body));

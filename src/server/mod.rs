@@ -17,6 +17,7 @@ mod pages;
 mod request_id;
 mod routes;
 mod state;
+mod unread;
 
 use std::net::{SocketAddr, TcpListener};
 use std::time::Duration;
