@@ -138,10 +138,11 @@ async fn next(
             }
         }
     };
-    item.transpose().map_err(|error| {
+    // what the framework says of it is about its insides
+    item.transpose().map_err(|_| {
         Problem::new(
             ProblemCode::InvalidEncoding,
-            format!("the body broke off: {error}"),
+            "the body broke off, or its chunks are not framed as HTTP asks",
         )
     })
 }
