@@ -4,5 +4,7 @@
 mod support;
 
 mod calculations;
+mod compatibility;
 mod contract;
+mod hostile;
 mod problems;

@@ -2,7 +2,7 @@
 
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
-use std::sync::OnceLock;
+use std::sync::{Arc, Mutex, OnceLock};
 
 use extraction_maths::api::registry::REGISTRY;
 use extraction_maths::client::Client;
@@ -13,6 +13,7 @@ use serde_json::Value;
 /// A service process of its own, ended when dropped.
 pub(crate) struct Service {
     child: Child,
+    log: Arc<Mutex<Vec<String>>>,
     /// Its address, such as `http://127.0.0.1:40123`.
     pub(crate) base: String,
 }
@@ -21,9 +22,10 @@ impl Service {
     /// Starts the program that was built with the tests, with extra arguments.
     pub(crate) fn start(arguments: &[&str]) -> Self {
         let mut child = Command::new(env!("CARGO_BIN_EXE_extraction-maths"))
-            .args(["serve", "--listen", "127.0.0.1:0", "--log", "error"])
+            .args(["serve", "--listen", "127.0.0.1:0", "--log-format", "json"])
             .args(arguments)
             .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
             .spawn()
             .expect("the program starts");
         let mut line = String::new();
@@ -36,12 +38,29 @@ impl Service {
             .strip_prefix("listening on ")
             .expect(&line)
             .to_owned();
-        Self { child, base }
+        let log = Arc::new(Mutex::new(Vec::new()));
+        let (lines, errors) = (Arc::clone(&log), child.stderr.take().expect("a pipe"));
+        std::thread::spawn(move || {
+            for line in BufReader::new(errors).lines().map_while(Result::ok) {
+                lines.lock().expect("no panic while it is held").push(line);
+            }
+        });
+        Self { child, log, base }
     }
 
-    /// A client of this service.
-    pub(crate) fn client(&self) -> Client {
-        Client::new(&self.base).expect("a client")
+    /// Host and port, as a socket wants them.
+    pub(crate) fn address(&self) -> &str {
+        self.base.trim_start_matches("http://")
+    }
+
+    /// Whether the process that was started is still the one that runs.
+    pub(crate) fn is_alive(&mut self) -> bool {
+        matches!(self.child.try_wait(), Ok(None))
+    }
+
+    /// The lines logged so far; an access line comes a tenth of a second late at most.
+    pub(crate) fn log(&self) -> Vec<String> {
+        self.log.lock().expect("no panic while it is held").clone()
     }
 }
 
