@@ -8,3 +8,4 @@ mod compatibility;
 mod contract;
 mod hostile;
 mod problems;
+mod properties;
