@@ -8,17 +8,26 @@ pub mod calculation;
 
 pub mod bounds;
 pub mod decode;
+pub mod query;
+pub mod reserved;
 pub mod rule;
 pub mod shape;
 pub mod units;
 
+pub mod basket_sizes;
 pub mod bibliography;
+pub mod brew_kind;
 pub mod caution;
+pub mod display;
 pub mod encode;
 pub mod provenance;
+pub mod query_text;
 
 pub mod from_maths;
 pub mod problem;
 
 pub mod calculations;
 pub mod registry;
+
+pub mod lookup;
+pub mod rows;

@@ -9,17 +9,36 @@ use utoipa::openapi::{RefOr, Schema};
 
 use super::bounds::Bound;
 use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
-use super::decode;
+use super::decode::{self, Fields};
 use super::encode;
 use super::problem::Problem;
+use super::provenance::Provenance;
+use super::query_text;
+use super::rows::columns::Columns;
+use super::rows::{Sink, Source};
 use super::rule::Rule;
 use super::shape::{Plan, Shape, patch_bounds};
 
 /// All calculations of the service, in the order of the document.
 pub use super::calculations::REGISTRY;
 
-/// Appends the JSON answer to a JSON request of one calculation.
-type AnswerJson = fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
+/// Appends the JSON answer to a request of one calculation that is given in fields.
+type AnswerFields = fn(Fields<'_>, &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
+
+/// Puts the answer to a request of one calculation into the cells of a row.
+type AnswerCells = fn(Source<'_>, &Plan, &Call<'_>, Sink<'_>) -> Result<(), Problem>;
+/// Appends the JSON answer to a JSON request of one calculation, and the query that asks the
+/// same where that is wanted.
+type AnswerJson = fn(&[u8], &Plan, &Call<'_>, Out<'_>) -> Result<(), Problem>;
+
+/// Where an answer and the query that asks for it are written.
+#[derive(Debug)]
+pub struct Out<'o> {
+    /// The answer as JSON.
+    pub answer: &'o mut Vec<u8>,
+    /// The query, where it is wanted; stays empty when no query can say the request.
+    pub query: Option<&'o mut String>,
+}
 
 /// A calculation with its types erased into functions.
 #[derive(Debug)]
@@ -45,7 +64,12 @@ pub struct Entry {
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
     answer: AnswerJson,
+    answer_fields: AnswerFields,
+    answer_cells: AnswerCells,
+    request_columns: OnceLock<Columns>,
+    answer_columns: OnceLock<Columns>,
     plan: OnceLock<Plan>,
+    answer_shape: OnceLock<Shape>,
     path: OnceLock<String>,
 }
 
@@ -66,7 +90,12 @@ impl Entry {
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,
+            answer_fields: answer_fields::<C>,
+            answer_cells: answer_cells::<C>,
+            request_columns: OnceLock::new(),
+            answer_columns: OnceLock::new(),
             plan: OnceLock::new(),
+            answer_shape: OnceLock::new(),
             path: OnceLock::new(),
         }
     }
@@ -81,6 +110,65 @@ impl Entry {
     /// # Errors
     /// The [`Problem`] to answer instead; `out` is then as it was.
     pub fn answer(&self, body: &[u8], call: &Call<'_>, out: &mut Vec<u8>) -> Result<(), Problem> {
+        (self.answer)(
+            body,
+            self.plan(),
+            call,
+            Out {
+                answer: out,
+                query: None,
+            },
+        )
+    }
+
+    /// Appends the JSON answer to a request given in fields: the same as to its JSON.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; `out` is then as it was.
+    pub fn answer_fields(
+        &self,
+        fields: Fields<'_>,
+        call: &Call<'_>,
+        out: &mut Vec<u8>,
+    ) -> Result<(), Problem> {
+        (self.answer_fields)(fields, self.plan(), call, out)
+    }
+
+    /// Puts the answer to a request into the cells of a row.
+    pub(crate) fn answer_cells(
+        &self,
+        source: Source<'_>,
+        call: &Call<'_>,
+        sink: Sink<'_>,
+    ) -> Result<(), Problem> {
+        (self.answer_cells)(source, self.plan(), call, sink)
+    }
+
+    /// The columns of a request by rows.
+    pub fn request_columns(&self) -> &Columns {
+        self.request_columns
+            .get_or_init(|| Columns::of_request(self.shape()))
+    }
+
+    /// The columns of an answer by rows.
+    pub fn answer_columns(&self) -> &Columns {
+        self.answer_columns.get_or_init(|| {
+            let schemas = self.response_schema();
+            Columns::of_answer(&Shape::compile(&schemas.root, &schemas.components))
+        })
+    }
+
+    /// Appends the JSON answer to a JSON request and, where the request is flat, the query
+    /// string that asks for the same.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; the answer is then as it was.
+    pub fn answer_located(
+        &self,
+        body: &[u8],
+        call: &Call<'_>,
+        out: Out<'_>,
+    ) -> Result<(), Problem> {
         (self.answer)(body, self.plan(), call, out)
     }
 
@@ -107,10 +195,25 @@ impl Entry {
         &self.plan().shape
     }
 
+    /// The shape of answers, result and provenance in one object.
+    pub fn answer_shape(&self) -> &Shape {
+        self.answer_shape.get_or_init(|| {
+            let (result, provenance) = (self.response_schema(), Schemas::of::<Provenance>());
+            let mut fields = Vec::new();
+            for schemas in [result, provenance] {
+                match Shape::compile(&schemas.root, &schemas.components) {
+                    Shape::Object(more) => fields.extend(more),
+                    Shape::Number(_) | Shape::Text { .. } | Shape::Flag | Shape::List { .. } => {}
+                }
+            }
+            Shape::Object(fields)
+        })
+    }
+
     /// Whether a request fits a query or a row.
     #[must_use]
     pub fn is_flat(&self) -> bool {
-        self.shape().is_flat()
+        self.plan().is_flat
     }
 
     fn plan(&self) -> &Plan {
@@ -124,15 +227,47 @@ impl Entry {
     }
 }
 
-fn answer_json<C: Calculation>(
-    body: &[u8],
+fn answer_fields<C: Calculation>(
+    fields: Fields<'_>,
     plan: &Plan,
     call: &Call<'_>,
     out: &mut Vec<u8>,
 ) -> Result<(), Problem> {
-    let request = decode::json::<C>(body, plan)?;
+    let request = decode::fields::<C>(fields, plan)?;
     let answer = C::answer(&request, call)?;
     encode::json(&answer, out)
+}
+
+fn answer_cells<C: Calculation>(
+    source: Source<'_>,
+    plan: &Plan,
+    call: &Call<'_>,
+    mut sink: Sink<'_>,
+) -> Result<(), Problem> {
+    let request = match source {
+        Source::Fields(fields) => decode::fields::<C>(fields, plan)?,
+        Source::Json(body) => decode::json::<C>(body, plan)?,
+    };
+    sink.put_request(&request)?;
+    let answer = C::answer(&request, call)?;
+    sink.put_answer(&answer.result, &answer.provenance)
+}
+
+fn answer_json<C: Calculation>(
+    body: &[u8],
+    plan: &Plan,
+    call: &Call<'_>,
+    out: Out<'_>,
+) -> Result<(), Problem> {
+    let request = decode::json::<C>(body, plan)?;
+    let answer = C::answer(&request, call)?;
+    encode::json(&answer, out.answer)?;
+    if let Some(query) = out.query
+        && query_text::push(&request, query).is_err()
+    {
+        query.clear();
+    }
+    Ok(())
 }
 
 /// The entry of the calculation with this name.

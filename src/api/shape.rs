@@ -195,6 +195,8 @@ pub struct Plan {
     pub shape: Shape,
     /// The rules as written.
     pub rules: &'static [Rule],
+    /// See [`Shape::is_flat`].
+    pub is_flat: bool,
     masks: Vec<RuleMask>,
 }
 
@@ -206,6 +208,7 @@ enum RuleMask {
     ExactlyOne(Presence),
     AtMostOne(Presence),
     Needs(Presence, Presence),
+    NeedsOneOf(Presence, Presence),
     Excludes(Presence, Presence),
 }
 
@@ -218,6 +221,7 @@ impl Plan {
             .map(|rule| RuleMask::new(rule, shape.fields()))
             .collect();
         Self {
+            is_flat: shape.is_flat(),
             shape,
             rules,
             masks,
@@ -230,6 +234,7 @@ impl Plan {
             RuleMask::ExactlyOne(of) => (present & of).count_ones() == 1,
             RuleMask::AtMostOne(of) => (present & of).count_ones() <= 1,
             RuleMask::Needs(field, others) => present & field == 0 || present & others == others,
+            RuleMask::NeedsOneOf(field, others) => present & field == 0 || present & others != 0,
             RuleMask::Excludes(field, others) => present & field == 0 || present & others == 0,
         })
     }
@@ -248,6 +253,7 @@ impl RuleMask {
             Rule::ExactlyOne(names) => Self::ExactlyOne(bits(names)),
             Rule::AtMostOne(names) => Self::AtMostOne(bits(names)),
             Rule::Needs(name, others) => Self::Needs(bit(name), bits(others)),
+            Rule::NeedsOneOf(name, others) => Self::NeedsOneOf(bit(name), bits(others)),
             Rule::Excludes(name, others) => Self::Excludes(bit(name), bits(others)),
         }
     }

@@ -3,18 +3,19 @@
 use std::time::Duration;
 
 use actix_web::HttpRequest;
-use actix_web::http::header::{CONTENT_ENCODING, CONTENT_LENGTH, CONTENT_TYPE, HeaderMap};
+use actix_web::http::header::{CONTENT_LENGTH, CONTENT_TYPE, HeaderMap};
 use actix_web::web::{Bytes, BytesMut, Payload};
 use futures_util::StreamExt;
 use futures_util::future::{Either, poll_immediate, select};
 
+use super::inflate::{self, Coding};
 use super::settings::Settings;
 use crate::api::problem::{Problem, ProblemCode};
 
 /// The whole JSON body of a request.
 ///
 /// # Errors
-/// 400 for none, 408 when it comes too slowly, 413 when it is too large, 415 when it is not
+/// 400 for none and for a broken compression, 408 when it comes too slowly, 413 when it is too large, 415 when it is not
 /// JSON in UTF-8 or is compressed in a way that is not understood.
 pub(super) async fn json(
     request: &HttpRequest,
@@ -22,18 +23,22 @@ pub(super) async fn json(
     settings: &Settings,
 ) -> Result<Bytes, Problem> {
     let headers = request.headers();
-    check_coding(headers)?;
+    let coding = inflate::coding(headers)?;
     check_media_type(headers)?;
-    collect(payload, headers, settings).await
+    let body = collect(payload, headers, settings).await?;
+    match coding {
+        Coding::Identity => Ok(body),
+        Coding::Gzip | Coding::Deflate => inflate::inflated(&body, coding, settings.body_limit()),
+    }
 }
 
-fn check_coding(headers: &HeaderMap) -> Result<(), Problem> {
-    match headers.get(CONTENT_ENCODING) {
-        None => Ok(()),
-        Some(coding) if coding.as_bytes().eq_ignore_ascii_case(b"identity") => Ok(()),
-        Some(_) => Err(Problem::new(
+/// Refuses a body that is compressed.
+pub(super) fn check_coding(headers: &HeaderMap) -> Result<(), Problem> {
+    match inflate::coding(headers)? {
+        Coding::Identity => Ok(()),
+        Coding::Gzip | Coding::Deflate => Err(Problem::new(
             ProblemCode::UnsupportedContentEncoding,
-            "send the body as it is, without a content coding",
+            "send rows as they are, without a content coding",
         )),
     }
 }
@@ -52,16 +57,24 @@ fn check_media_type(headers: &HeaderMap) -> Result<(), Problem> {
     let text = value
         .to_str()
         .map_err(|_| not_json("the media type is not plain ASCII"))?;
-    let mut parts = text.split(';');
-    let essence = parts.next().unwrap_or_default().trim();
+    let essence = text.split(';').next().unwrap_or_default().trim();
     if !essence.eq_ignore_ascii_case("application/json") {
         return Err(not_json("the media type is not application/json"));
     }
-    for parameter in parts {
+    check_charset(headers)
+}
+
+/// Refuses a body in another encoding than UTF-8.
+pub(super) fn check_charset(headers: &HeaderMap) -> Result<(), Problem> {
+    let given = headers.get(CONTENT_TYPE).and_then(|v| v.to_str().ok());
+    for parameter in given.unwrap_or_default().split(';').skip(1) {
         let (name, value) = parameter.split_once('=').unwrap_or((parameter, ""));
         let charset = value.trim().trim_matches('"');
         if name.trim().eq_ignore_ascii_case("charset") && !charset.eq_ignore_ascii_case("utf-8") {
-            return Err(not_json("JSON is read as UTF-8 only"));
+            return Err(Problem::new(
+                ProblemCode::UnsupportedMediaType,
+                "bodies are read as UTF-8 only",
+            ));
         }
     }
     Ok(())
@@ -130,21 +143,29 @@ async fn next(
             match select(chunk, timer).await {
                 Either::Left((item, _)) => item,
                 Either::Right(_) => {
-                    return Err(Problem::new(
-                        ProblemCode::RequestTimeout,
-                        format!("the body did not arrive within {} s", deadline.as_secs()),
-                    ));
+                    return Err(too_slow(deadline));
                 }
             }
         }
     };
+    item.transpose().map_err(|_| broken_off())
+}
+
+/// The problem of a body that comes too slowly.
+pub(super) fn too_slow(deadline: Duration) -> Problem {
+    Problem::new(
+        ProblemCode::RequestTimeout,
+        format!("the body did not arrive within {} s", deadline.as_secs()),
+    )
+}
+
+/// The problem of a body that ends before its announced end.
+pub(super) fn broken_off() -> Problem {
     // what the framework says of it is about its insides
-    item.transpose().map_err(|_| {
-        Problem::new(
-            ProblemCode::InvalidEncoding,
-            "the body broke off, or its chunks are not framed as HTTP asks",
-        )
-    })
+    Problem::new(
+        ProblemCode::InvalidEncoding,
+        "the body broke off, or its chunks are not framed as HTTP asks",
+    )
 }
 
 fn too_large(limit: usize) -> Problem {

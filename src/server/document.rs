@@ -1,10 +1,14 @@
 //! The OpenAPI document, built from the same registry and the same table as the routes.
 
+mod forms;
+mod look_up;
+
 use serde_json::{Map, Value, json};
 
 use super::StartError;
 use super::envelope::PROBLEM_JSON;
-use super::pages::{self, Page};
+use super::page::{KNOWLEDGE, OPERATION, Page, PageSchema};
+use super::pages;
 use crate::api::calculation::{Call, Tag, UNCANCELLED};
 use crate::api::problem::{FaultCode, Problem, ProblemCode, ProblemDocument};
 use crate::api::provenance::Provenance;
@@ -20,7 +24,25 @@ and no answer depends on the clock.
 field's name and in `x-unit`. In a request `null` means absent; an answer never holds `null`.
 
 **Failures** after routing are problem documents (RFC 9457) that name every fault of a request at once. The few that \
-are answered before routing (broken HTTP framing, a head that comes too slowly or is too large) have empty bodies.
+are answered before routing (broken HTTP framing, a head that comes too slowly or is too large) have empty bodies. The \
+`type` of a problem leads to a page about it; `/problems` lists all.
+
+**Forms**: the query of any calculation may name a `format`, one output to `select`, a `decimal` comma, and whether to \
+add `display`; without `format`, `Accept` decides. A text of one output is made for one cell of a spreadsheet.
+
+**Methods**: a calculation also answers `QUERY` (RFC 10008) with the same body as `POST`, and the same answer; being \
+safe, it may be retried and kept. `Accept-Query` says so. An answer to a flat request names in `Content-Location` the \
+address that repeats it.
+
+**Keeping**: answers to GET and QUERY, and reference pages, carry an `ETag` that is a hash of the body; `If-None-Match` \
+gives 304. HEAD is answered wherever GET is.
+
+**Compression**: bodies from 1 KiB on are sent with gzip to those who accept it. A request may be sent with gzip or \
+deflate; inflated it must keep the limit of bodies, and be no more than 20 times what was sent.
+
+**Browsers**: pages of other origins may call the service, unless the operator says otherwise; a preflight that is \
+refused is answered with 400 in plain text. A key in a browser is public, and a price in a kept address is logged: \
+let the till's server side do the calling.
 
 **Cautions** in an answer say what to mind. Hot water, steam and pressure injure: follow local codes and leave \
 pressure equipment to licensed service.";
@@ -31,10 +53,12 @@ pub fn of(registry: &'static [Entry]) -> Value {
     let mut components = Components::default();
     let mut paths = Map::new();
     for entry in registry {
-        paths.insert(
-            entry.path().to_owned(),
-            json!({"post": components.calculation(entry)}),
-        );
+        let mut operations = json!({"post": components.calculation(entry)});
+        if entry.is_flat() {
+            operations["get"] = components.look_up(entry, &operations["post"]);
+            look_up::add_rows(entry, &mut operations["post"]);
+        }
+        paths.insert(entry.path().to_owned(), operations);
     }
     for page in pages::ALL {
         paths.insert(page.path.to_owned(), json!({"get": components.page(page)}));
@@ -80,10 +104,10 @@ fn tags() -> Vec<Value> {
         .map(|t| tag(t.name(), t.description()))
         .collect();
     tags.push(tag(
-        pages::KNOWLEDGE,
+        KNOWLEDGE,
         "Where the numbers are from and what to mind about them.",
     ));
-    tags.push(tag(pages::OPERATION, "The running service."));
+    tags.push(tag(OPERATION, "The running service."));
     tags
 }
 
@@ -94,10 +118,11 @@ struct Components {
 }
 
 /// Problems that any calculation can answer, besides those about the request's fields.
-const COMMON: [ProblemCode; 8] = [
+const COMMON: [ProblemCode; 9] = [
     ProblemCode::MalformedJson,
     ProblemCode::NotFound,
     ProblemCode::MethodNotAllowed,
+    ProblemCode::NotAcceptable,
     ProblemCode::RequestTimeout,
     ProblemCode::BodyTooLarge,
     ProblemCode::UnsupportedMediaType,
@@ -110,10 +135,12 @@ impl Components {
         let request = self.request(entry);
         let answer = self.answer(entry);
         let mut responses = Map::new();
-        responses.insert("200".to_owned(), with_headers(json!({
+        let mut answers = with_headers(json!({
             "description": "The answer, with its sources and cautions.",
             "content": {"application/json": {"schema": answer, "examples": examples(entry, answered)}},
-        })));
+        }));
+        forms::add_to_answer(&mut answers, entry);
+        responses.insert("200".to_owned(), answers);
         for code in COMMON
             .into_iter()
             .filter(|code| *code != ProblemCode::NotFound)
@@ -129,6 +156,8 @@ impl Components {
             "summary": entry.summary,
             "description": described(entry),
             "operationId": format!("compute_{}", entry.name.replace('-', "_")),
+            "parameters": forms::parameters(),
+            "x-query": forms::query(),
             "requestBody": {
                 "required": true,
                 "description": "The request; see the examples.",
@@ -138,8 +167,32 @@ impl Components {
         })
     }
 
+    /// The same calculation by query.
+    fn look_up(&mut self, entry: &'static Entry, post: &Value) -> Value {
+        let mut operation = json!({
+            "tags": post["tags"],
+            "summary": post["summary"],
+            "description": format!(
+                "{}\n\nThe same answer as to the body with these fields, byte for byte. Lists are written with commas.",
+                described(entry)
+            ),
+            "operationId": format!("look_up_{}", entry.name.replace('-', "_")),
+            "parameters": look_up::parameters(entry),
+            "responses": {
+                "200": post["responses"]["200"],
+                "400": self.reference(ProblemCode::BadQuery),
+                "405": self.reference(ProblemCode::MethodNotAllowed),
+                "406": self.reference(ProblemCode::NotAcceptable),
+                "422": post["responses"]["422"],
+                "500": self.reference(ProblemCode::Internal),
+            },
+        });
+        forms::add_revalidation(&mut operation);
+        operation
+    }
+
     fn page(&mut self, page: &'static Page) -> Value {
-        let pages::PageSchema {
+        let PageSchema {
             schema,
             components,
             example,
@@ -155,7 +208,7 @@ impl Components {
         if page.status == 303 {
             response["headers"]["location"] = json!({"description": "Where to go.", "schema": {"type": "string", "format": "uri-reference"}});
         }
-        json!({
+        let mut operation = json!({
             "tags": [page.tag],
             "summary": page.summary,
             "description": page.description,
@@ -165,7 +218,18 @@ impl Components {
                 "405": self.reference(ProblemCode::MethodNotAllowed),
                 "500": self.reference(ProblemCode::Internal),
             },
-        })
+        });
+        let mut refuse = |code: ProblemCode| {
+            operation["responses"][code.status().to_string()] = self.reference(code);
+        };
+        if page.parameter.is_some() {
+            refuse(ProblemCode::NotFound);
+        }
+        if page.has_html {
+            refuse(ProblemCode::NotAcceptable);
+        }
+        forms::add_to_page(&mut operation, page);
+        operation
     }
 
     /// Adds the request schema and answers a reference to it.
@@ -203,6 +267,7 @@ impl Components {
         if let Some(all) = whole["required"].as_array_mut() {
             all.extend(required);
         }
+        whole["properties"]["display"] = forms::display(entry.headlines);
         for (name, component) in result.components.into_iter().chain(provenance.components) {
             self.schemas.insert(name, published_answer(component));
         }
@@ -319,6 +384,14 @@ fn with_headers(mut response: Value) -> Value {
             "description": "Time that the service took, in milliseconds.",
             "schema": {"type": "string"},
         },
+        "link": {
+            "description": "Where the description, the documentation and the state of the service are (RFC 8631).",
+            "schema": {"type": "string"},
+        },
+        "vary": {
+            "description": "Request headers that the response depends on.",
+            "schema": {"type": "string"},
+        },
     });
     response
 }
@@ -331,6 +404,12 @@ fn problem_response(code: ProblemCode, problem: &Problem) -> Value {
             "example": problem.document("5f0c8e"),
         }},
     }));
+    if code == ProblemCode::UnsupportedMediaType {
+        response["headers"]["accept-encoding"] = json!({
+            "description": "Codings that a body may have; only when the code is `unsupported_content_encoding`.",
+            "schema": {"type": "string"},
+        });
+    }
     if code == ProblemCode::MethodNotAllowed {
         response["headers"]["allow"] =
             json!({"description": "Methods that the path answers.", "schema": {"type": "string"}});
@@ -363,6 +442,10 @@ fn published_answer(schema: Value) -> Value {
 
 fn with_units(mut schema: Value) -> Value {
     for (name, property) in properties_of(&mut schema) {
+        if property["x-unit"].is_string() {
+            // the field says its unit itself
+            continue;
+        }
         let kind = &property["type"];
         let is_number = |kind: &Value| *kind == "number" || *kind == "integer";
         let is_list_of_numbers =

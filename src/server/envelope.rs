@@ -10,17 +10,23 @@ use std::panic::AssertUnwindSafe;
 use std::pin::Pin;
 use std::rc::Rc;
 
-use actix_web::body::BoxBody;
+use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
 use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
-use actix_web::{Error, HttpResponse, ResponseError};
+use actix_web::{Error, HttpMessage, HttpResponse, ResponseError};
 use futures_util::FutureExt;
 
 use super::access_log::{self, Line};
+use super::caching;
 use super::clock::Stopwatch;
+use super::delivery;
+use super::digits;
+use super::docs;
 use super::failure;
+use super::links;
 use super::request_id::{self, X_REQUEST_ID};
+use super::rows::{self, RequestId};
 use super::state::State;
 use super::unread::Unread;
 use crate::api::problem::Problem;
@@ -32,9 +38,10 @@ pub(super) const PROBLEM_JSON: &str = "application/problem+json";
 #[derive(Debug, Clone)]
 pub(super) struct Envelope(pub(super) State);
 
-impl<S> Transform<S, ServiceRequest> for Envelope
+impl<S, B> Transform<S, ServiceRequest> for Envelope
 where
-    S: Service<ServiceRequest, Response = ServiceResponse<BoxBody>, Error = Error> + 'static,
+    S: Service<ServiceRequest, Response = ServiceResponse<B>, Error = Error> + 'static,
+    B: MessageBody + 'static,
 {
     type Response = ServiceResponse<BoxBody>;
     type Error = Error;
@@ -57,9 +64,10 @@ pub(super) struct Enveloped<S> {
     state: State,
 }
 
-impl<S> Service<ServiceRequest> for Enveloped<S>
+impl<S, B> Service<ServiceRequest> for Enveloped<S>
 where
-    S: Service<ServiceRequest, Response = ServiceResponse<BoxBody>, Error = Error> + 'static,
+    S: Service<ServiceRequest, Response = ServiceResponse<B>, Error = Error> + 'static,
+    B: MessageBody + 'static,
 {
     type Response = ServiceResponse<BoxBody>;
     type Error = Error;
@@ -80,6 +88,10 @@ where
             request.head_mut().method = Method::GET;
         }
         let unread = Unread::share(&mut request);
+        if rows::kind(request.headers()).is_some() {
+            let id = RequestId(seen.request_id.clone());
+            request.extensions_mut().insert(id);
+        }
         let inner = Rc::clone(&self.inner);
         let state = self.state.clone();
         Box::pin(async move {
@@ -90,7 +102,7 @@ where
                 .await;
             match answered {
                 Ok(Ok(response)) => {
-                    let response = seen.seal(response, &state, started);
+                    let response = seen.seal(response.map_into_boxed_body(), &state, started);
                     Ok(match unread {
                         Some(unread) => unread.leave_with(response),
                         None => response,
@@ -128,13 +140,20 @@ impl Seen {
         state: &State,
         started: Stopwatch,
     ) -> ServiceResponse<BoxBody> {
-        let problem = response.response_mut().extensions_mut().remove::<Problem>();
+        let mut problem = response.response_mut().extensions_mut().remove::<Problem>();
+        if self.route == docs::ROUTE {
+            problem = problem.or_else(|| docs::dress(response.response_mut()));
+        }
         let problem = problem.or_else(|| failure::from_status(response.status()));
         if let Some(problem) = &problem {
             let body = self.body_of(problem);
             response = response.map_body(|_, _| BoxBody::new(body));
         }
         self.decorate(response.headers_mut(), problem.is_some(), started);
+        if state.is_keyed() {
+            caching::make_private(response.headers_mut());
+        }
+        let response = delivery::deliver(response, &self.method, state.kept());
         self.record(response.status(), problem.as_ref(), state, started);
         response
     }
@@ -163,12 +182,8 @@ impl Seen {
         if let Ok(id) = HeaderValue::from_str(&self.request_id) {
             headers.insert(X_REQUEST_ID, id);
         }
-        let took = started.elapsed();
-        let timing = format!(
-            "total;dur={}.{:03}",
-            took.as_millis(),
-            took.subsec_micros() % 1000
-        );
+        let mut timing = String::from("total;dur=");
+        digits::push_milliseconds(&mut timing, started.elapsed());
         if let Ok(timing) = HeaderValue::try_from(timing) {
             headers.insert(SERVER_TIMING, timing);
         }
@@ -176,10 +191,8 @@ impl Seen {
             header::X_CONTENT_TYPE_OPTIONS,
             HeaderValue::from_static("nosniff"),
         );
-        headers.insert(
-            header::REFERRER_POLICY,
-            HeaderValue::from_static("no-referrer"),
-        );
+        headers.insert(header::VARY, HeaderValue::from_static(self.vary()));
+        headers.insert(header::LINK, links::FOR_ALL);
         if !headers.contains_key(header::CONTENT_SECURITY_POLICY) {
             headers.insert(
                 header::CONTENT_SECURITY_POLICY,
@@ -191,6 +204,15 @@ impl Seen {
         }
         if !headers.contains_key(header::CACHE_CONTROL) {
             headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
+        }
+    }
+
+    /// The request headers that a response depends on.
+    fn vary(&self) -> &'static str {
+        if self.method == Method::OPTIONS {
+            "Origin, Access-Control-Request-Method, Access-Control-Request-Headers"
+        } else {
+            "Accept, Accept-Encoding, Origin"
         }
     }
 
@@ -232,6 +254,7 @@ impl Seen {
 /// What a page that is not for a browser may load.
 const NOTHING: &str = "default-src 'none'; frame-ancestors 'none'";
 
+const TRACEPARENT: HeaderName = HeaderName::from_static("traceparent");
 const SERVER_TIMING: HeaderName = HeaderName::from_static("server-timing");
 
 /// A method as it may stand in a log line: a caller can invent any token.
@@ -246,7 +269,7 @@ fn known_method(method: &Method) -> &str {
 
 /// The trace id of a W3C `traceparent` header.
 fn trace_id(headers: &HeaderMap) -> Option<String> {
-    let mut parts = headers.get("traceparent")?.to_str().ok()?.split('-');
+    let mut parts = headers.get(TRACEPARENT)?.to_str().ok()?.split('-');
     let (version, trace, parent, flags) =
         (parts.next()?, parts.next()?, parts.next()?, parts.next()?);
     let is_hex = |text: &str, length: usize| {

@@ -3,7 +3,9 @@
 
 use actix_web::HttpResponse;
 use actix_web::http::StatusCode;
+use actix_web::http::header::ACCEPT_ENCODING;
 
+use super::inflate;
 use crate::api::problem::{Problem, ProblemCode};
 
 /// The response that stands for a problem until the envelope writes it out.
@@ -17,6 +19,9 @@ pub(super) fn response(problem: Problem) -> HttpResponse {
     ) {
         // what is left of the body would have to be read before the next request
         builder.force_close();
+    }
+    if code == ProblemCode::UnsupportedContentEncoding {
+        builder.insert_header((ACCEPT_ENCODING, inflate::CODINGS));
     }
     let mut response = builder.finish();
     response.extensions_mut().insert(problem);

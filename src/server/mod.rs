@@ -8,22 +8,41 @@ pub mod settings;
 
 mod access_log;
 mod body;
+mod caching;
+mod catalogue;
 mod clock;
+mod cross_origin;
+mod delivery;
+mod digits;
+mod docs;
 mod envelope;
 mod failure;
+mod form;
+mod html;
+mod inflate;
+mod links;
 mod metrics;
 mod mount;
+mod negotiate;
+mod page;
 mod pages;
+mod problem_pages;
+mod represent;
 mod request_id;
 mod routes;
+mod rows;
 mod state;
 mod unread;
+mod version;
 
+use std::any::Any;
 use std::net::{SocketAddr, TcpListener};
 use std::time::Duration;
 
 use actix_web::dev::{Server, ServerHandle};
+use actix_web::rt::net::TcpStream;
 use actix_web::{App, HttpServer, web};
+use socket2::SockRef;
 use thiserror::Error;
 
 use crate::api::registry::Entry;
@@ -85,6 +104,7 @@ impl std::fmt::Debug for Running {
 pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, StartError> {
     let address = settings.listen;
     let workers = settings.workers;
+    let idle = settings.rows_idle();
     let refused = |source| StartError::Listen { address, source };
     let state = State::new(settings, registry)?;
     let listener = TcpListener::bind(address).map_err(refused)?;
@@ -92,6 +112,8 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
     let server = HttpServer::new(move || {
         App::new()
             .app_data(web::Data::new(state.clone()))
+            // inside the envelope, so that preflights and refusals carry ids and headers too
+            .wrap(cross_origin::layer(&state.settings().cors_origins))
             .wrap(Envelope(state.clone()))
             .configure(|config| mount::mount(config, &state))
     });
@@ -100,6 +122,7 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
         None => server,
     };
     let server = server
+        .on_connect(move |connection, _| end_when_unread(connection, idle))
         .client_request_timeout(HEAD_DEADLINE)
         .keep_alive(KEEP_ALIVE)
         .shutdown_timeout(GRACE_SECONDS)
@@ -111,4 +134,14 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
         handle: server.handle(),
         server,
     })
+}
+
+/// Lets the system end a connection whose peer takes nothing of what was sent to it for too
+/// long: the framework waits for such a peer without end, and asks no stream meanwhile.
+fn end_when_unread(connection: &dyn Any, idle: Duration) {
+    #[cfg(target_os = "linux")]
+    if let Some(stream) = connection.downcast_ref::<TcpStream>() {
+        // a system that refuses the option serves well-behaved peers all the same
+        let _ = SockRef::from(stream).set_tcp_user_timeout(Some(idle));
+    }
 }

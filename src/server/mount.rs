@@ -1,31 +1,39 @@
 //! The routes: one for every calculation of the registry, one for every page of the table.
 
+use std::future::ready;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use actix_web::guard;
-use actix_web::http::header::ALLOW;
+use actix_web::http::StatusCode;
+use actix_web::http::header::{ALLOW, CACHE_CONTROL, HeaderValue};
 use actix_web::web::{self, Data, Payload, ServiceConfig};
-use actix_web::{HttpRequest, HttpResponse};
-use utoipa_swagger_ui::{Config, SwaggerUi};
+use actix_web::{HttpRequest, HttpResponse, Resource};
 
-use super::pages::{self, Page};
+use super::form::Form;
+use super::page::{Asked, Page};
+use super::pages;
+use super::represent::{self, ACCEPT_QUERY, Computed, QUERY_TYPES};
 use super::state::State;
-use super::{body, failure};
+use super::{body, docs, failure, rows};
 use crate::api::calculation::UNCANCELLED;
+use crate::api::lookup::{self, Question};
 use crate::api::problem::{Problem, ProblemCode};
-use crate::api::registry::Entry;
+use crate::api::registry::{Entry, Out};
+use crate::api::rows::{Source, one_row_csv};
+
+/// Methods that the path of a calculation answers.
+pub(super) fn methods(entry: &Entry) -> &'static str {
+    if entry.is_flat() {
+        "GET, HEAD, POST, QUERY"
+    } else {
+        "POST, QUERY"
+    }
+}
 
 /// Mounts everything that the service answers.
 pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
     for entry in state.registry() {
-        config.service(
-            web::resource(entry.path())
-                .route(
-                    web::post()
-                        .to(move |request, payload, state| post(entry, request, payload, state)),
-                )
-                .default_service(web::to(|request| method_not_allowed(request, "POST"))),
-        );
+        config.service(calculation(entry));
     }
     for page in pages::ALL {
         config.service(
@@ -33,41 +41,127 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
                 .route(
                     web::route()
                         .guard(guard::Get())
-                        .to(move |state| show(page, state)),
+                        .to(move |request, state| show(page, request, state)),
                 )
-                .default_service(web::to(|request| method_not_allowed(request, "GET, HEAD"))),
+                .default_service(web::to(|request| {
+                    ready(method_not_allowed(request, "GET, HEAD"))
+                })),
         );
     }
-    let ui = Config::new(["/openapi.json"])
-        .try_it_out_enabled(true)
-        .display_operation_id(true);
-    config.service(SwaggerUi::new("/docs/{_:.*}").config(ui));
+    config.service(docs::service());
     config.default_service(web::to(not_found));
 }
 
+fn calculation(entry: &'static Entry) -> Resource {
+    let posted = web::route()
+        .guard(guard::Any(guard::Post()).or(guard::Query()))
+        .to(move |request, payload, state| post(entry, request, payload, state));
+    let mut resource = web::resource(entry.path()).route(posted);
+    if entry.is_flat() {
+        let asked = web::route().guard(guard::Get());
+        resource = resource.route(asked.to(move |request, state| get(entry, request, state)));
+    }
+    resource.default_service(web::to(move |request| {
+        let mut response = method_not_allowed(request, methods(entry));
+        response.headers_mut().insert(ACCEPT_QUERY, QUERY_TYPES);
+        ready(response)
+    }))
+}
+
+/// Answers a query.
+async fn get(entry: &'static Entry, request: HttpRequest, state: Data<State>) -> HttpResponse {
+    computed(&state, entry, || {
+        let question = Question::parse(request.query_string())?;
+        let (reserved, faults) = (question.reserved.clone(), question.faults.clone());
+        let mut answer = Vec::with_capacity(1024);
+        let form = match Form::judged(entry, &request, reserved, faults) {
+            Ok(form) => form,
+            Err(problem) => {
+                // the fields may be wrong as well, and all faults are told at once
+                let fields = question
+                    .fields(|fields| entry.answer_fields(fields, &UNCANCELLED, &mut answer));
+                return Err(lookup::joined(problem, fields.err()));
+            }
+        };
+        question.fields(|fields| {
+            if form.is_row() {
+                one_row_csv(
+                    entry,
+                    Source::Fields(fields),
+                    form.dialect(),
+                    &UNCANCELLED,
+                    &mut answer,
+                )
+            } else {
+                entry.answer_fields(fields, &UNCANCELLED, &mut answer)
+            }
+        })?;
+        let query = String::new();
+        represent::response(entry, Computed { answer, query }, &form, request.method())
+    })
+}
+
+/// Answers a body sent with POST or QUERY.
 async fn post(
     entry: &'static Entry,
     request: HttpRequest,
     payload: Payload,
     state: Data<State>,
 ) -> HttpResponse {
+    if entry.is_flat()
+        && let Some(kind) = rows::kind(request.headers())
+    {
+        return rows::post(entry, kind, &request, payload, &state).await;
+    }
+    let form = match Form::of(entry, &request) {
+        Ok(form) => form,
+        Err(problem) => return failure::response(problem),
+    };
     match body::json(&request, payload, state.settings()).await {
-        Ok(body) => computed(entry, &body, &state),
+        Ok(body) => computed(&state, entry, || {
+            let computed = answered(entry, &body, &form)?;
+            represent::response(entry, computed, &form, request.method())
+        }),
         Err(problem) => failure::response(problem),
     }
 }
 
-/// The response to a request body; a panic inside the calculation becomes a problem here, where
-/// the response still passes through the layers that a browser depends on.
-fn computed(entry: &'static Entry, body: &[u8], state: &State) -> HttpResponse {
-    let answered = catch_unwind(AssertUnwindSafe(|| {
-        let mut out = Vec::with_capacity(1024);
-        entry.answer(body, &UNCANCELLED, &mut out).map(|()| out)
-    }));
-    match answered {
-        Ok(Ok(out)) => HttpResponse::Ok()
-            .content_type("application/json")
-            .body(out),
+/// The answer to a request body, with the query that repeats it.
+fn answered(entry: &'static Entry, body: &[u8], form: &Form) -> Result<Computed, Problem> {
+    let mut answer = Vec::with_capacity(1024);
+    let mut query = String::new();
+    if entry.is_flat() {
+        query.reserve(256);
+        let out = Out {
+            answer: &mut answer,
+            query: Some(&mut query),
+        };
+        entry.answer_located(body, &UNCANCELLED, out)?;
+        if form.is_row() {
+            answer.clear();
+            one_row_csv(
+                entry,
+                Source::Json(body),
+                form.dialect(),
+                &UNCANCELLED,
+                &mut answer,
+            )?;
+        }
+    } else {
+        entry.answer(body, &UNCANCELLED, &mut answer)?;
+    }
+    Ok(Computed { answer, query })
+}
+
+/// The response that `work` makes; a panic inside it becomes a problem here, where the response
+/// still passes through the layers that a browser depends on.
+fn computed(
+    state: &State,
+    entry: &Entry,
+    work: impl FnOnce() -> Result<HttpResponse, Problem>,
+) -> HttpResponse {
+    match catch_unwind(AssertUnwindSafe(work)) {
+        Ok(Ok(response)) => response,
         Ok(Err(problem)) => failure::response(problem),
         Err(_) => {
             state.metrics().count_panic();
@@ -76,18 +170,27 @@ fn computed(entry: &'static Entry, body: &[u8], state: &State) -> HttpResponse {
     }
 }
 
-async fn show(page: &'static Page, state: Data<State>) -> HttpResponse {
-    (page.answer)(&state)
+async fn show(page: &'static Page, request: HttpRequest, state: Data<State>) -> HttpResponse {
+    let mut response = (page.answer)(&Asked {
+        state: &state,
+        request: &request,
+    });
+    if let Some(keep) = page.keep
+        && response.status() == StatusCode::OK
+    {
+        let keep = HeaderValue::from_static(keep);
+        response.headers_mut().insert(CACHE_CONTROL, keep);
+    }
+    response
 }
 
-async fn method_not_allowed(request: HttpRequest, allow: &'static str) -> HttpResponse {
+fn method_not_allowed(request: HttpRequest, allow: &'static str) -> HttpResponse {
     let path = shortened(request.path());
     let detail = format!("{path} answers {allow}");
     let mut response = failure::response(Problem::new(ProblemCode::MethodNotAllowed, detail));
-    response.headers_mut().insert(
-        ALLOW,
-        actix_web::http::header::HeaderValue::from_static(allow),
-    );
+    response
+        .headers_mut()
+        .insert(ALLOW, HeaderValue::from_static(allow));
     response
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::pages;
+use super::{docs, pages};
 use crate::api::registry::Entry;
 
 /// Template of a path that nothing answers.
@@ -23,7 +23,7 @@ impl Routes {
     pub(super) fn template(&self, path: &str) -> &'static str {
         match self.0.get(path) {
             Some(template) => template,
-            None if path.starts_with("/docs/") => "/docs/{file}",
+            None if path.starts_with("/docs/") => docs::ROUTE,
             None if path.starts_with("/problems/") => "/problems/{code}",
             None => UNMATCHED,
         }

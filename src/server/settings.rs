@@ -44,6 +44,24 @@ pub struct Settings {
     #[arg(long, env = "EXTRACTION_MATHS_BODY_DEADLINE", default_value_t = 5, value_name = "SECONDS",
           value_parser = clap::value_parser!(u64).range(1..=60))]
     pub body_deadline: u64,
+
+    /// Seconds after which a connection ends on which rows stand still, in or out.
+    #[arg(long, env = "EXTRACTION_MATHS_ROWS_IDLE", default_value_t = 30, value_name = "SECONDS",
+          value_parser = clap::value_parser!(u64).range(1..=600))]
+    pub rows_idle: u64,
+
+    /// Origins whose pages may call the service: `*`, `none`, or a list with commas.
+    #[arg(long, env = "EXTRACTION_MATHS_CORS_ORIGINS", default_value = "*", value_name = "ORIGINS", value_parser = origins)]
+    pub cors_origins: Origins,
+}
+
+/// Origins whose pages may call the service from a browser.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Origins {
+    /// All of them.
+    Any,
+    /// These only, such as `https://till.example`; none when empty.
+    Listed(Vec<String>),
 }
 
 /// Form of the log.
@@ -71,6 +89,12 @@ impl Settings {
         Duration::from_secs(self.body_deadline)
     }
 
+    /// Time after which a connection ends on which rows stand still.
+    #[must_use]
+    pub const fn rows_idle(&self) -> Duration {
+        Duration::from_secs(self.rows_idle)
+    }
+
     /// Largest body in bytes.
     #[must_use]
     pub fn body_limit(&self) -> usize {
@@ -82,4 +106,63 @@ fn filter(text: &str) -> Result<String, String> {
     tracing_subscriber::EnvFilter::try_new(text)
         .map(|_| text.to_owned())
         .map_err(|error| format!("not a log filter: {error}"))
+}
+
+fn origins(text: &str) -> Result<Origins, String> {
+    match text.trim() {
+        "*" => Ok(Origins::Any),
+        "none" => Ok(Origins::Listed(Vec::new())),
+        list => list
+            .split(',')
+            .map(origin)
+            .collect::<Result<_, _>>()
+            .map(Origins::Listed),
+    }
+}
+
+/// An origin as a browser sends it: scheme, host and port, in lower case, and nothing else.
+fn origin(text: &str) -> Result<String, String> {
+    let origin = text.trim().to_ascii_lowercase();
+    let authority = origin
+        .strip_prefix("https://")
+        .or_else(|| origin.strip_prefix("http://"))
+        .and_then(|authority| authority.parse::<actix_web::http::uri::Authority>().ok());
+    match authority {
+        Some(authority) if !authority.as_str().contains('@') => Ok(origin),
+        Some(_) | None => Err(format!(
+            "{text:?} is not an origin such as https://till.example or http://localhost:3000"
+        )),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Origins, origins};
+
+    #[test]
+    fn origins_are_all_none_or_a_list() {
+        let listed = |list: &[&str]| {
+            Ok(Origins::Listed(
+                list.iter().map(|o| (*o).to_owned()).collect(),
+            ))
+        };
+        assert_eq!(origins("*"), Ok(Origins::Any));
+        assert_eq!(origins("none"), listed(&[]));
+        assert_eq!(
+            origins("https://Till.example, http://localhost:3000"),
+            listed(&["https://till.example", "http://localhost:3000"])
+        );
+        for wrong in [
+            "",
+            "till.example",
+            "https://",
+            "https://a.example/path",
+            "https://a b",
+            "https://u@a.example",
+            "*,https://a.example",
+            "null",
+        ] {
+            assert!(origins(wrong).is_err(), "{wrong:?}");
+        }
+    }
 }

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use actix_web::web::Bytes;
 
+use super::delivery::Kept;
 use super::document;
 use super::metrics::Metrics;
 use super::routes::Routes;
@@ -24,6 +25,7 @@ struct Shared {
     access_log: Option<LogFormat>,
     openapi_json: Bytes,
     openapi_yaml: Bytes,
+    kept: Kept,
 }
 
 impl State {
@@ -39,6 +41,7 @@ impl State {
             metrics: Metrics::new()?,
             openapi_json: document::json(&document)?.into(),
             openapi_yaml: document::yaml(&document)?.into(),
+            kept: Kept::default(),
         })))
     }
 
@@ -60,6 +63,16 @@ impl State {
 
     pub(super) fn access_log(&self) -> Option<LogFormat> {
         self.0.access_log
+    }
+
+    pub(super) fn kept(&self) -> &Kept {
+        &self.0.kept
+    }
+
+    /// Whether a caller needs a key, so that shared caches must not keep what it gets. No
+    /// operation asks for one.
+    pub(super) const fn is_keyed(&self) -> bool {
+        false
     }
 
     pub(super) fn openapi_json(&self) -> Bytes {

@@ -3,9 +3,17 @@
 
 mod support;
 
+mod caching;
 mod calculations;
 mod compatibility;
+mod compression;
 mod contract;
+mod cors;
 mod hostile;
+mod pages;
 mod problems;
 mod properties;
+mod query;
+mod representation;
+mod rows;
+mod streams;

@@ -88,10 +88,13 @@ fn object(fields: &[Field]) -> BoxedStrategy<Value> {
     fields
         .iter()
         .map(|field| {
-            let chance = if field.is_required { 1.0 } else { 0.4 };
             let name = field.name.clone();
-            prop::option::weighted(chance, value(&field.shape))
-                .prop_map(move |value| value.map(|value| (name.clone(), value)))
+            let given = value(&field.shape).prop_map(move |value| Some((name.clone(), value)));
+            if field.is_required {
+                given.boxed()
+            } else {
+                prop_oneof![3 => Just(None), 2 => given].boxed()
+            }
         })
         .collect::<Vec<_>>()
         .prop_map(|fields| Value::Object(fields.into_iter().flatten().collect()))

@@ -1,5 +1,7 @@
 //! A running service for tests, and short ways to talk to it.
 
+pub(crate) mod http;
+
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
 use std::sync::{Arc, Mutex, OnceLock};
@@ -61,6 +63,22 @@ impl Service {
     /// The lines logged so far; an access line comes a tenth of a second late at most.
     pub(crate) fn log(&self) -> Vec<String> {
         self.log.lock().expect("no panic while it is held").clone()
+    }
+
+    /// The most memory that the process has had, in MiB.
+    pub(crate) fn peak_memory(&self) -> f64 {
+        let path = format!("/proc/{}/status", self.child.id());
+        let status = std::fs::read_to_string(path).expect("a status");
+        let line = status
+            .lines()
+            .find_map(|line| line.strip_prefix("VmHWM:"))
+            .expect("a peak");
+        let kib: f64 = line
+            .trim()
+            .trim_end_matches(" kB")
+            .parse()
+            .expect("a number");
+        kib / 1024.0
     }
 }
 
