@@ -2,9 +2,13 @@
 //! field, without a tree and without a look-up by name where serde and the schema list the
 //! fields alike.
 
+mod compound;
+
 use std::fmt;
 
-use serde::ser::{Impossible, Serialize, SerializeMap, SerializeSeq, SerializeStruct, Serializer};
+use serde::ser::{Impossible, Serialize, Serializer};
+
+use compound::{Items, Named, Nothing};
 
 use super::columns::{Columns, PROVENANCE, Slot};
 use crate::api::decode::Fields;
@@ -294,93 +298,5 @@ impl<'a> Serializer for Put<'a> {
         _length: usize,
     ) -> Result<Self::SerializeStructVariant, NotFinite> {
         Err(NotFinite)
-    }
-}
-
-/// A list in one cell, its items split by bars.
-struct Items<'a> {
-    put: Put<'a>,
-    begin: usize,
-}
-
-impl SerializeSeq for Items<'_> {
-    type Ok = ();
-    type Error = NotFinite;
-
-    fn serialize_element<T: Serialize + ?Sized>(&mut self, value: &T) -> Result<(), NotFinite> {
-        if matches!(self.put.slot, Slot::Skip) {
-            return Ok(());
-        }
-        if self.put.cells.text.len() > self.begin {
-            self.put.cells.text.push(b'|');
-        }
-        value.serialize(Put {
-            slot: self.put.slot,
-            cells: self.put.cells,
-        })
-    }
-
-    fn end(self) -> Result<(), NotFinite> {
-        if let Slot::Cell(column) = self.put.slot {
-            self.put.cells.close(*column, self.begin);
-        }
-        Ok(())
-    }
-}
-
-/// A map has names that no header can know.
-struct Nothing;
-
-impl SerializeMap for Nothing {
-    type Ok = ();
-    type Error = NotFinite;
-
-    fn serialize_key<T: Serialize + ?Sized>(&mut self, _key: &T) -> Result<(), NotFinite> {
-        Ok(())
-    }
-
-    fn serialize_value<T: Serialize + ?Sized>(&mut self, _value: &T) -> Result<(), NotFinite> {
-        Ok(())
-    }
-
-    fn end(self) -> Result<(), NotFinite> {
-        Ok(())
-    }
-}
-
-struct Named<'a> {
-    cells: &'a mut Cells,
-    fields: &'a [(String, Slot)],
-    next: usize,
-}
-
-impl SerializeStruct for Named<'_> {
-    type Ok = ();
-    type Error = NotFinite;
-
-    fn serialize_field<T: Serialize + ?Sized>(
-        &mut self,
-        key: &'static str,
-        value: &T,
-    ) -> Result<(), NotFinite> {
-        // absent fields are passed over; only a schema in another order needs the second search
-        let (before, after) = self.fields.split_at(self.next.min(self.fields.len()));
-        let is_it = |(name, _): &(String, Slot)| name == key;
-        let place = match after.iter().position(is_it) {
-            Some(place) => Some(self.next + place),
-            None => before.iter().position(is_it),
-        };
-        let Some((place, (_, slot))) = place.and_then(|p| Some((p, self.fields.get(p)?))) else {
-            return Ok(());
-        };
-        self.next = place + 1;
-        value.serialize(Put {
-            slot,
-            cells: self.cells,
-        })
-    }
-
-    fn end(self) -> Result<(), NotFinite> {
-        Ok(())
     }
 }
