@@ -45,8 +45,10 @@ fn first_call(base: &str) -> Option<String> {
 }
 
 fn start_log(settings: &Settings) {
-    // the filter was checked when the settings were read
-    let filter = EnvFilter::try_new(&settings.log).unwrap_or_default();
+    // the framework tells every broken request at error level, so anybody could fill the log;
+    // who wants to see them names the target. The filter was checked when the settings were read
+    let filter = format!("actix_http=off,{}", settings.log);
+    let filter = EnvFilter::try_new(filter).unwrap_or_default();
     let log = tracing_subscriber::fmt()
         .with_env_filter(filter)
         .with_writer(std::io::stderr)

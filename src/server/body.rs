@@ -3,7 +3,6 @@
 use std::time::Duration;
 
 use actix_web::HttpRequest;
-use actix_web::error::PayloadError;
 use actix_web::http::header::{CONTENT_LENGTH, CONTENT_TYPE, HeaderMap};
 use actix_web::web::{Bytes, BytesMut, Payload};
 use futures_util::StreamExt;
@@ -150,7 +149,7 @@ async fn next(
             }
         }
     };
-    item.transpose().map_err(|error| broken_off(&error))
+    item.transpose().map_err(|_| broken_off())
 }
 
 /// The problem of a body that comes too slowly.
@@ -162,10 +161,11 @@ pub(super) fn too_slow(deadline: Duration) -> Problem {
 }
 
 /// The problem of a body that ends before its announced end.
-pub(super) fn broken_off(error: &PayloadError) -> Problem {
+pub(super) fn broken_off() -> Problem {
+    // what the framework says of it is about its insides
     Problem::new(
         ProblemCode::InvalidEncoding,
-        format!("the body broke off: {error}"),
+        "the body broke off, or its chunks are not framed as HTTP asks",
     )
 }
 

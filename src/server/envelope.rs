@@ -30,6 +30,7 @@ use super::links;
 use super::request_id::{self, RequestId, X_REQUEST_ID};
 use super::rows;
 use super::state::State;
+use super::unread::Unread;
 use crate::api::problem::Problem;
 
 /// Media type of a problem document.
@@ -89,6 +90,7 @@ where
             // handlers answer GET; the dispatcher sends no body to HEAD
             request.head_mut().method = Method::GET;
         }
+        let unread = Unread::share(&mut request);
         if seen.route == batch::PATH || rows::kind(request.headers()).is_some() {
             // problems inside their answers name the request
             let id = RequestId(seen.request_id.clone());
@@ -103,7 +105,13 @@ where
                 .catch_unwind()
                 .await;
             match answered {
-                Ok(Ok(response)) => Ok(seen.seal(response.map_into_boxed_body(), &state, started)),
+                Ok(Ok(response)) => {
+                    let response = seen.seal(response.map_into_boxed_body(), &state, started);
+                    Ok(match unread {
+                        Some(unread) => unread.leave_with(response),
+                        None => response,
+                    })
+                }
                 Ok(Err(error)) => {
                     Err(seen.refuse(failure::from_framework(&error), &state, started))
                 }
@@ -141,6 +149,7 @@ impl Seen {
         if self.route == docs::ROUTE {
             problem = problem.or_else(|| docs::dress(response.response_mut()));
         }
+        let problem = problem.or_else(|| failure::from_status(response.status()));
         if let Some(problem) = &problem {
             let body = self.body_of(problem);
             response = response.map_body(|_, _| BoxBody::new(body));

@@ -36,13 +36,21 @@ pub(super) fn response(problem: Problem) -> HttpResponse {
 
 /// The problem for an error that the framework raised.
 pub(super) fn from_framework(error: &actix_web::Error) -> Problem {
-    let status = error.as_response_error().status_code().as_u16();
-    let code = ProblemCode::ALL
-        .iter()
-        .find(|code| code.status() == status && status < 500)
-        .copied();
-    match code {
-        Some(code) => Problem::new(code, code.title()),
-        None => Problem::internal(error.to_string()),
-    }
+    let status = error.as_response_error().status_code();
+    of_caller(status).unwrap_or_else(|| Problem::internal(error.to_string()))
+}
+
+/// The problem for a response that reports a failure and says nothing of it, as the files of
+/// the documentation do.
+pub(super) fn from_status(status: StatusCode) -> Option<Problem> {
+    let is_failure = status.is_client_error() || status.is_server_error();
+    is_failure.then(|| {
+        of_caller(status).unwrap_or_else(|| Problem::internal(format!("a bare status {status}")))
+    })
+}
+
+fn of_caller(status: StatusCode) -> Option<Problem> {
+    let mut codes = ProblemCode::ALL.iter().copied();
+    let code = codes.find(|code| code.status() == status.as_u16())?;
+    (code.status() < 500).then(|| Problem::new(code, code.title()))
 }

@@ -41,6 +41,7 @@ mod request_id;
 mod routes;
 mod rows;
 mod state;
+mod unread;
 mod version;
 
 use std::any::Any;

@@ -128,7 +128,7 @@ async fn header(payload: &mut Payload, state: &State) -> Result<(BytesMut, Bytes
             }
             match payload.next().await {
                 Some(Ok(chunk)) => arrived.extend_from_slice(&chunk),
-                Some(Err(error)) => return Err(body::broken_off(&error)),
+                Some(Err(_)) => return Err(body::broken_off()),
                 None if arrived.iter().all(u8::is_ascii_whitespace) => {
                     let detail = "the body is empty where a header is needed";
                     return Err(Problem::new(ProblemCode::EmptyBody, detail));
