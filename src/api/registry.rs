@@ -261,10 +261,10 @@ impl Entry {
         })
     }
 
-    /// Whether a request fits a query or a row.
+    /// Whether a request fits a query or a row: flat, and light, since rows are many.
     #[must_use]
     pub fn is_flat(&self) -> bool {
-        self.plan().is_flat
+        self.weight == Weight::Light && self.plan().is_flat
     }
 
     fn plan(&self) -> &Plan {

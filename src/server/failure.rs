@@ -43,7 +43,9 @@ pub(super) fn from_framework(error: &actix_web::Error) -> Problem {
 /// The problem for a response that reports a failure and says nothing of it, as the files of
 /// the documentation do.
 pub(super) fn from_status(status: StatusCode) -> Option<Problem> {
-    let is_failure = status.is_client_error() || status.is_server_error();
+    // too large a head is refused without a body, as the framework does with still larger ones
+    let is_told = status != StatusCode::REQUEST_HEADER_FIELDS_TOO_LARGE;
+    let is_failure = is_told && (status.is_client_error() || status.is_server_error());
     is_failure.then(|| {
         of_caller(status).unwrap_or_else(|| Problem::internal(format!("a bare status {status}")))
     })
