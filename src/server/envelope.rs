@@ -107,10 +107,7 @@ where
             match answered {
                 Ok(Ok(response)) => {
                     let response = seen.seal(response.map_into_boxed_body(), &state, started);
-                    Ok(match unread {
-                        Some(unread) => unread.leave_with(response),
-                        None => response,
-                    })
+                    Ok(unread.leave_with(response))
                 }
                 Ok(Err(error)) => {
                     Err(seen.refuse(failure::from_framework(&error), &state, started))

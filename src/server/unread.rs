@@ -18,14 +18,14 @@ use actix_web::web::Bytes;
 use futures_util::Stream;
 use futures_util::stream::poll_fn;
 
-/// The body of a request, shared with its handler.
-pub(super) struct Unread(Rc<RefCell<Payload>>);
+/// The body of a request, shared with its handler; none when it does not come in chunks.
+pub(super) struct Unread(Option<Rc<RefCell<Payload>>>);
 
 impl Unread {
     /// Takes part in the body of a request, when it comes in chunks.
-    pub(super) fn share(request: &mut ServiceRequest) -> Option<Self> {
+    pub(super) fn share(request: &mut ServiceRequest) -> Self {
         if !request.headers().contains_key(TRANSFER_ENCODING) {
-            return None;
+            return Self(None);
         }
         let body = Rc::new(RefCell::new(request.take_payload()));
         let read = Rc::clone(&body);
@@ -33,15 +33,18 @@ impl Unread {
         request.set_payload(Payload::Stream {
             payload: Box::pin(stream),
         });
-        Some(Self(body))
+        Self(Some(body))
     }
 
     /// Leaves with the response. A body that was read to its end changes nothing.
     pub(super) fn leave_with(self, response: ServiceResponse<BoxBody>) -> ServiceResponse<BoxBody> {
+        let Some(unread) = self.0 else {
+            return response;
+        };
         response.map_body(|_, body| {
             BoxBody::new(Holding {
                 body,
-                _unread: self.0,
+                _unread: unread,
             })
         })
     }
