@@ -12,4 +12,6 @@ pub mod quantity;
 
 pub mod numeric;
 
+pub mod simulation;
+
 pub use error::MathsError;

@@ -1,0 +1,257 @@
+//! The state of the wetted part of the bed, and one time step of it.
+//!
+//! The bed is cut into equal cells. The first `full` are wet; the front stands in the next one
+//! and has wetted the share `fill` of it. Grains are kept as the concentration of the liquid
+//! that each mode would be in equilibrium with, so every mode lies between zero and saturation.
+
+use super::bed::Bed;
+use super::flow::Resistivity;
+use super::grains::{Exchange, Factors};
+use super::liquid::{Balance, Liquid, Partial};
+
+/// Cells are worked on in blocks of this many.
+const LANES: usize = 4;
+type Lane = [f64; LANES];
+
+/// What happens to the wet bed in one step.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Move {
+    /// Length of the step, s.
+    pub(super) step_s: f64,
+    /// Volume that entered the top, per area and per cell depth.
+    pub(super) volume: f64,
+    /// Where the front stands in its cell afterwards, 0 to 1.
+    pub(super) fill: f64,
+    /// Mean time that the newly wetted grains have been wet at the end, s.
+    pub(super) contact_s: f64,
+}
+
+/// The wetted bed. Nothing is allocated after [`Wet::new`].
+#[derive(Debug)]
+pub(super) struct Wet<const M: usize> {
+    /// Number of cells of the whole bed.
+    pub(super) cells: usize,
+    /// Cells that are wet from top to bottom.
+    pub(super) full: usize,
+    /// Wet share of the cell after those.
+    pub(super) fill: f64,
+    /// Concentration in the liquid, kg/m³; padded to whole blocks.
+    pub(super) liquid: Vec<f64>,
+    /// Mean concentration in the grains, kg/m³, and the same before the last step.
+    pub(super) solids: Vec<f64>,
+    pub(super) solids_before: Vec<f64>,
+    /// Viscosity over relative permeability, Pa s.
+    pub(super) resistivity: Vec<f64>,
+    grains: Vec<[Lane; M]>,
+    next: Vec<f64>,
+    balance: Liquid,
+    exchange: Exchange<M>,
+    law: Resistivity,
+    partition: f64,
+    /// Grain volume times partition, per volume of bed.
+    capacity: f64,
+    /// Concentration in dry grains over partition, and the same for what water soaking in adds.
+    dry: f64,
+    soaked: f64,
+    porosity: f64,
+    solid_dry: f64,
+}
+
+impl<const M: usize> Wet<M> {
+    pub(super) fn new(bed: &Bed, exchange: Exchange<M>, cells: usize) -> Self {
+        let blocks = cells.div_ceil(LANES);
+        let padded = blocks * LANES;
+        let solubles = bed.grain_solubles_kg_per_m3;
+        #[expect(clippy::cast_precision_loss, reason = "at most 800 cells")]
+        let cell_m = bed.depth_m / cells as f64;
+        Self {
+            cells,
+            full: 0,
+            fill: 0.0,
+            liquid: vec![0.0; padded],
+            solids: vec![solubles; padded],
+            solids_before: vec![solubles; padded],
+            resistivity: vec![0.0; padded],
+            grains: vec![[[0.0; LANES]; M]; blocks],
+            next: vec![0.0; padded],
+            balance: Liquid::new(padded, bed.dispersivity_m / cell_m),
+            exchange,
+            law: Resistivity::new(bed),
+            partition: bed.partition,
+            capacity: bed.solid() * bed.partition,
+            dry: solubles / bed.partition,
+            soaked: bed.water_uptake / bed.partition,
+            porosity: bed.porosity,
+            solid_dry: bed.solid() * solubles,
+        }
+    }
+
+    /// Carries the wet bed over one step whose factors are given; they must be those of
+    /// `motion.step_s`.
+    pub(super) fn step(&mut self, factors: &Factors<M>, motion: Move) {
+        let contact = Factors::new(&self.exchange, motion.contact_s).keep;
+        let partial = self.partial(factors, &contact, motion);
+        let rows = self.full + usize::from(partial.is_some());
+        if rows == 0 {
+            return;
+        }
+        self.released(factors, rows);
+        let balance = Balance {
+            volume: motion.volume,
+            before: self.porosity - self.capacity * self.exchange.mean(&factors.start),
+            after: self.porosity + self.capacity * self.exchange.mean(&factors.end),
+        };
+        self.balance.solve(balance, partial.as_ref(), &self.liquid[..rows], &mut self.next[..rows]);
+        self.exchange_with_grains(factors, rows);
+        if let Some(partial) = partial {
+            self.mix_newly_wetted(&partial, &contact);
+        }
+        std::mem::swap(&mut self.liquid, &mut self.next);
+        self.fill = motion.fill;
+        if self.fill >= 1.0 {
+            self.full += 1;
+            self.fill = 0.0;
+        }
+    }
+
+    /// The balance of the cell that the front is in, if any of it is wet afterwards.
+    fn partial(&self, factors: &Factors<M>, kept: &[f64; M], motion: Move) -> Option<Partial> {
+        if self.full == self.cells || motion.fill <= 0.0 {
+            return None;
+        }
+        let new = motion.fill - self.fill;
+        let kept = self.exchange.mean(kept);
+        let of_start = self.exchange.mean(&factors.start);
+        let of_end = self.exchange.mean(&factors.end);
+        // Grains wetted in this step start from what they held dry and what soaked in.
+        let newly = kept * self.soaked + (1.0 - kept);
+        Some(Partial {
+            fill_before: self.fill,
+            fill: motion.fill,
+            before: self.fill * (self.porosity - self.capacity * of_start),
+            after: self.fill * (self.porosity + self.capacity * of_end)
+                + new * (self.porosity + self.capacity * newly),
+            gained: new * self.solid_dry * (1.0 - kept),
+        })
+    }
+
+    /// What the grains give up by themselves, per volume of bed, as the right-hand side.
+    fn released(&mut self, factors: &Factors<M>, rows: usize) {
+        let mut lost = [0.0; M];
+        for m in 0..M {
+            lost[m] = self.capacity * self.exchange.weights[m] * (1.0 - factors.keep[m]);
+        }
+        let (sides, _) = self.balance.source.as_chunks_mut::<LANES>();
+        let blocks = rows.div_ceil(LANES);
+        for (side, grains) in sides.iter_mut().zip(&self.grains).take(blocks) {
+            let mut sum = [0.0; LANES];
+            for m in 0..M {
+                for l in 0..LANES {
+                    sum[l] += lost[m] * grains[m][l];
+                }
+            }
+            *side = sum;
+        }
+    }
+
+    /// Advances every mode, then the means and the resistivities.
+    fn exchange_with_grains(&mut self, factors: &Factors<M>, rows: usize) {
+        std::mem::swap(&mut self.solids, &mut self.solids_before);
+        let blocks = rows.div_ceil(LANES);
+        let (before, _) = self.liquid.as_chunks::<LANES>();
+        let (after, _) = self.next.as_chunks::<LANES>();
+        let (solids, _) = self.solids.as_chunks_mut::<LANES>();
+        let (resistivity, _) = self.resistivity.as_chunks_mut::<LANES>();
+        let weights = self.exchange.weights;
+        for b in 0..blocks {
+            let (from, to, grains) = (&before[b], &after[b], &mut self.grains[b]);
+            let mut mean = [0.0; LANES];
+            for m in 0..M {
+                for l in 0..LANES {
+                    let mode = factors.keep[m] * grains[m][l]
+                        + (factors.start[m] * from[l] + factors.end[m] * to[l]);
+                    grains[m][l] = mode;
+                    mean[l] += weights[m] * mode;
+                }
+            }
+            for l in 0..LANES {
+                solids[b][l] = self.partition * mean[l];
+                resistivity[b][l] = self.law.of(to[l], solids[b][l]);
+            }
+        }
+    }
+
+    /// Mixes the grains wetted in this step into the cell that the front is in.
+    fn mix_newly_wetted(&mut self, partial: &Partial, kept: &[f64; M]) {
+        let cell = self.full;
+        let (block, lane) = (cell / LANES, cell % LANES);
+        let liquid = self.next[cell];
+        let start = self.dry + self.soaked * liquid;
+        let old = partial.fill_before / partial.fill;
+        let mut mean = 0.0;
+        for m in 0..M {
+            let newly = kept[m] * start + (1.0 - kept[m]) * liquid;
+            let mode = &mut self.grains[block][m][lane];
+            *mode = old * *mode + (1.0 - old) * newly;
+            mean += self.exchange.weights[m] * *mode;
+        }
+        self.solids[cell] = self.partition * mean;
+        self.resistivity[cell] = self.law.of(liquid, self.solids[cell]);
+    }
+
+    /// Sum of the resistivities of the first cells, Pa s, in four parts and a fixed order.
+    pub(super) fn sum_of_resistivities(&self, cells: usize) -> f64 {
+        let (blocks, rest) = self.resistivity[..cells].as_chunks::<LANES>();
+        let mut sums = [0.0; LANES];
+        for block in blocks {
+            for l in 0..LANES {
+                sums[l] += block[l];
+            }
+        }
+        (sums[0] + sums[1]) + (sums[2] + sums[3]) + rest.iter().sum::<f64>()
+    }
+
+    /// Resistivity of a top cell whose grains have been wet for a time in water that stays,
+    /// Pa s.
+    pub(super) fn first_resistivity(&self, contact_s: f64) -> f64 {
+        let kept = self.exchange.mean(&Factors::new(&self.exchange, contact_s).keep);
+        let newly = kept * self.soaked + (1.0 - kept);
+        let liquid = self.solid_dry * (1.0 - kept) / (self.porosity + self.capacity * newly);
+        let grains = kept * (self.dry + self.soaked * liquid) + (1.0 - kept) * liquid;
+        self.law.of(liquid, self.partition * grains)
+    }
+
+    /// Concentration where the liquid leaves the bed, kg/m³: extrapolated with no slope there.
+    pub(super) fn outlet(&self) -> f64 {
+        let last = self.cells - 1;
+        1.125 * self.liquid[last] - 0.125 * self.liquid[last - 1]
+    }
+
+    /// Solute in the bed per area and cell depth, kg/m³: liquid and grains, wet and dry.
+    pub(super) fn solute(&self) -> f64 {
+        let wet = |cell: usize| {
+            self.porosity * self.liquid[cell]
+                + self.capacity / self.partition * self.solids[cell]
+        };
+        let full: f64 = (0..self.full).map(wet).sum();
+        if self.full == self.cells {
+            return full;
+        }
+        #[expect(clippy::cast_precision_loss, reason = "at most 800 cells")]
+        let dry = (self.cells - self.full) as f64 - self.fill;
+        full + self.fill * wet(self.full) + dry * self.solid_dry
+    }
+
+    /// Least and greatest concentration of liquid and modes in the wet cells, kg/m³.
+    pub(super) fn extremes(&self) -> [f64; 2] {
+        let rows = self.full + usize::from(self.fill > 0.0);
+        let mut span = [f64::INFINITY, f64::NEG_INFINITY];
+        for cell in 0..rows {
+            let modes = self.grains[cell / LANES].iter().map(|lane| lane[cell % LANES]);
+            for value in modes.chain([self.liquid[cell]]) {
+                span = [span[0].min(value), span[1].max(value)];
+            }
+        }
+        span
+    }
+}
