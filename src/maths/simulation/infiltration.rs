@@ -52,7 +52,7 @@ impl<const M: usize> Simulation<'_, M> {
 
     /// How far the front gets.
     fn motion(
-        &self,
+        &mut self,
         segment: &Segment,
         longest_s: f64,
         resistance: f64,
@@ -74,8 +74,10 @@ impl<const M: usize> Simulation<'_, M> {
             resistance,
             rate_per_s: self.rate_per_s,
             resistivity: self.front_resistivity(longest_s),
+            guess: self.trend.next(),
         };
         let crossing = cross(self.bed, segment, &start)?;
+        self.trend.note(self.bed.wetting * (crossing.fill - fill) * self.cell_m / crossing.step_s);
         Ok(Move {
             step_s: crossing.step_s,
             volume: self.bed.wetting * (crossing.fill - fill),

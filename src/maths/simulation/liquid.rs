@@ -47,10 +47,10 @@ pub(super) struct Liquid {
 }
 
 impl Liquid {
-    pub(super) fn new(padded: usize, dispersion: f64) -> Self {
+    pub(super) fn new(cells: usize, dispersion: f64) -> Self {
         Self {
-            source: vec![0.0; padded],
-            inverse: vec![0.0; padded],
+            source: vec![0.0; cells],
+            inverse: vec![0.0; cells],
             dispersion,
         }
     }
@@ -155,51 +155,63 @@ impl Liquid {
         }
     }
 
-    /// Elimination without pivoting; the matrix is dominated by its diagonal. All inner rows
-    /// are alike, so the pivots soon repeat and need no further division.
+    /// Elimination without pivoting; the matrix is dominated by its diagonal.
     fn eliminate(&mut self, rows: &Rows, full: usize, new: &mut [f64]) {
-        let side = &mut self.source;
-        let inverse = &mut self.inverse;
-        let product = rows.lower * rows.upper;
-        let mut steady = false;
-        for i in 0..full {
-            if i + 1 == full {
-                let (lower, upper) = (rows.last_lower, rows.upper);
-                if i == 0 {
-                    inverse[0] = 1.0 / rows.last;
-                } else {
-                    inverse[i] = 1.0 / (rows.last - lower * upper * inverse[i - 1]);
-                    side[i] -= lower * inverse[i - 1] * side[i - 1];
-                }
-            } else if i == 0 {
-                inverse[0] = 1.0 / rows.first;
-            } else {
-                if steady {
-                    inverse[i] = inverse[i - 1];
-                } else {
-                    inverse[i] = 1.0 / (rows.middle - product * inverse[i - 1]);
-                    steady = (inverse[i] - inverse[i - 1]).abs() <= f64::EPSILON * inverse[i];
-                }
-                side[i] -= rows.lower * inverse[i - 1] * side[i - 1];
-            }
-        }
-        let mut below = 0.0;
-        let mut last_upper = 0.0;
+        let (mut below, mut upper) = (0.0, 0.0);
+        let factor = if full > 0 { self.forward(rows, full) } else { 0.0 };
         if let Some(front) = rows.front {
-            let mut diagonal = front.diagonal;
+            let (mut side, mut diagonal) = (self.source[full], front.diagonal);
             if full > 0 {
-                diagonal -= front.lower * front.upper * inverse[full - 1];
-                side[full] -= front.lower * inverse[full - 1] * side[full - 1];
+                side -= front.lower * factor * self.source[full - 1];
+                diagonal -= front.lower * factor * front.upper;
             }
-            below = side[full] / diagonal;
+            below = side / diagonal;
             new[full] = below;
-            last_upper = front.upper;
+            upper = front.upper;
         }
-        for i in (0..full).rev() {
-            let upper = if i + 1 == full { last_upper } else { rows.upper };
-            below = side[i] * inverse[i] - upper * inverse[i] * below;
-            new[i] = below;
+        let inner = new[..full].iter_mut().zip(&self.source[..full]).zip(&self.inverse[..full]);
+        for ((value, side), inverse) in inner.rev() {
+            below = side * inverse - upper * inverse * below;
+            *value = below;
+            upper = rows.upper;
         }
+    }
+
+    /// Forward part over the full cells; returns the last inverse pivot. All inner rows are
+    /// alike, so the pivots soon repeat and need no further division.
+    fn forward(&mut self, rows: &Rows, full: usize) -> f64 {
+        let (source, inverse) = (&mut self.source[..full], &mut self.inverse[..full]);
+        if full == 1 {
+            inverse[0] = 1.0 / rows.last;
+            return inverse[0];
+        }
+        let mut pivot = 1.0 / rows.first;
+        let mut side = source[0];
+        inverse[0] = pivot;
+        let mut steady = full - 1;
+        for i in 1..full - 1 {
+            let factor = rows.lower * pivot;
+            side = source[i] - factor * side;
+            source[i] = side;
+            let next = 1.0 / (rows.middle - factor * rows.upper);
+            let change = (next - pivot).abs();
+            pivot = next;
+            inverse[i] = pivot;
+            if change <= f64::EPSILON * pivot {
+                steady = i + 1;
+                break;
+            }
+        }
+        let factor = rows.lower * pivot;
+        for value in &mut source[steady..full - 1] {
+            side = *value - factor * side;
+            *value = side;
+        }
+        inverse[steady..full - 1].fill(pivot);
+        let factor = rows.last_lower * pivot;
+        source[full - 1] -= factor * side;
+        inverse[full - 1] = 1.0 / (rows.last - factor * rows.upper);
+        inverse[full - 1]
     }
 }
 

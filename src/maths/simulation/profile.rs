@@ -32,6 +32,11 @@ impl Segment {
         (self.start_pa + self.slope_pa_per_s * (time_s - self.start_s)).max(0.0)
     }
 
+    /// Whether the pressure stays the same.
+    pub(super) const fn is_level(&self) -> bool {
+        self.slope_pa_per_s == 0.0
+    }
+
     /// Whether the pressure is zero all along.
     pub(super) fn is_zero(&self) -> bool {
         self.start_pa <= 0.0 && self.slope_pa_per_s <= 0.0

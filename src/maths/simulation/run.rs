@@ -3,6 +3,7 @@
 use super::accuracy::{Accuracy, Resolution, Work};
 use super::bed::Bed;
 use super::diagnostics::Diagnostics;
+use super::flow::Trend;
 use super::grains::Exchange;
 use super::outcome::{BedLayer, Cup, Ending, Outcome};
 use super::parameters::Parameters;
@@ -140,6 +141,8 @@ pub(super) struct Simulation<'a, const M: usize> {
     pub(super) time_s: f64,
     /// Rate of change of the logarithm of the bed's resistance, 1/s.
     pub(super) rate_per_s: f64,
+    /// Where the flux is heading.
+    pub(super) trend: Trend,
     /// Water that entered the bed, m³.
     pub(super) entered: f64,
     pub(super) poured: Poured,
@@ -169,6 +172,7 @@ impl<'a, const M: usize> Simulation<'a, M> {
             cell_m: bed.depth_m / f64::from(resolution.cells),
             time_s: 0.0,
             rate_per_s: 0.0,
+            trend: Trend::default(),
             entered: 0.0,
             poured: Poured::default(),
             recorder: Recorder::new(bed, shot),

@@ -1,6 +1,6 @@
 //! Once the bed is wet: equal steps between the turns of the pressure.
 
-use super::flow::flux;
+use super::flow::flux_with_growth;
 use super::grains::Factors;
 use super::profile::Segment;
 use super::recorder::Poured;
@@ -18,11 +18,13 @@ impl<const M: usize> Simulation<'_, M> {
         let mut resistance = self.wet.sum_of_resistivities(self.wet.cells) * self.cell_m;
         let segment = self.shot.pressure_profile.segment(self.time_s);
         let pressure = segment.pressure_pa(self.time_s);
+        let q = flux_with_growth(self.bed, pressure, [resistance, 0.0], self.trend.last())?;
+        self.trend.note(q);
         self.poured = Poured {
             time_s: self.time_s,
             volume: 0.0,
             solute: 0.0,
-            flow: flux(self.bed, pressure, resistance)? * self.bed.area_m2,
+            flow: q * self.bed.area_m2,
             outlet: self.wet.outlet(),
         };
         let end_s = self.shot.duration_s;
@@ -56,7 +58,9 @@ impl<const M: usize> Simulation<'_, M> {
         let area = self.bed.area_m2;
         let half_way = resistance * libm::exp(0.5 * self.rate_per_s * step_s);
         let pressure = segment.pressure_pa(self.time_s + 0.5 * step_s);
-        let depth = flux(self.bed, pressure, half_way)? * step_s;
+        let q = flux_with_growth(self.bed, pressure, [half_way, 0.0], self.trend.next())?;
+        self.trend.note(q);
+        let depth = q * step_s;
         self.wet.step(
             factors,
             Move {
@@ -69,13 +73,16 @@ impl<const M: usize> Simulation<'_, M> {
         let after = self.wet.sum_of_resistivities(self.wet.cells) * self.cell_m;
         self.rate_per_s = libm::log(after / resistance) / step_s;
         self.time_s = to_s;
+        let pressure = segment.pressure_pa(to_s);
+        let q = flux_with_growth(self.bed, pressure, [after, 0.0], self.trend.next())?;
+        self.trend.note(q);
         let (before, outlet) = (self.poured, self.wet.outlet());
         self.entered += depth * area;
         self.poured = Poured {
             time_s: to_s,
             volume: before.volume + depth * area,
             solute: before.solute + depth * area * 0.5 * (before.outlet + outlet),
-            flow: flux(self.bed, segment.pressure_pa(to_s), after)? * area,
+            flow: q * area,
             outlet,
         };
         let noted = self.recorder.step(&before, &self.poured);

@@ -9,9 +9,8 @@ use super::flow::Resistivity;
 use super::grains::{Exchange, Factors};
 use super::liquid::{Balance, Liquid, Partial};
 
-/// Cells are worked on in blocks of this many.
+/// Sums over cells are made in this many parts, in a fixed order.
 const LANES: usize = 4;
-type Lane = [f64; LANES];
 
 /// What happens to the wet bed in one step.
 #[derive(Debug, Clone, Copy)]
@@ -35,14 +34,15 @@ pub(super) struct Wet<const M: usize> {
     pub(super) full: usize,
     /// Wet share of the cell after those.
     pub(super) fill: f64,
-    /// Concentration in the liquid, kg/m³; padded to whole blocks.
+    /// Concentration in the liquid, kg/m³.
     pub(super) liquid: Vec<f64>,
     /// Mean concentration in the grains, kg/m³, and the same before the last step.
     pub(super) solids: Vec<f64>,
     pub(super) solids_before: Vec<f64>,
     /// Viscosity over relative permeability, Pa s.
     pub(super) resistivity: Vec<f64>,
-    grains: Vec<[Lane; M]>,
+    /// Mode by mode, every cell; as the concentration of a liquid in equilibrium.
+    grains: [Vec<f64>; M],
     next: Vec<f64>,
     balance: Liquid,
     exchange: Exchange<M>,
@@ -59,8 +59,6 @@ pub(super) struct Wet<const M: usize> {
 
 impl<const M: usize> Wet<M> {
     pub(super) fn new(bed: &Bed, exchange: Exchange<M>, cells: usize) -> Self {
-        let blocks = cells.div_ceil(LANES);
-        let padded = blocks * LANES;
         let solubles = bed.grain_solubles_kg_per_m3;
         #[expect(clippy::cast_precision_loss, reason = "at most 800 cells")]
         let cell_m = bed.depth_m / cells as f64;
@@ -68,13 +66,13 @@ impl<const M: usize> Wet<M> {
             cells,
             full: 0,
             fill: 0.0,
-            liquid: vec![0.0; padded],
-            solids: vec![solubles; padded],
-            solids_before: vec![solubles; padded],
-            resistivity: vec![0.0; padded],
-            grains: vec![[[0.0; LANES]; M]; blocks],
-            next: vec![0.0; padded],
-            balance: Liquid::new(padded, bed.dispersivity_m / cell_m),
+            liquid: vec![0.0; cells],
+            solids: vec![solubles; cells],
+            solids_before: vec![solubles; cells],
+            resistivity: vec![0.0; cells],
+            grains: std::array::from_fn(|_| vec![0.0; cells]),
+            next: vec![0.0; cells],
+            balance: Liquid::new(cells, bed.dispersivity_m / cell_m),
             exchange,
             law: Resistivity::new(bed),
             partition: bed.partition,
@@ -137,61 +135,48 @@ impl<const M: usize> Wet<M> {
 
     /// What the grains give up by themselves, per volume of bed, as the right-hand side.
     fn released(&mut self, factors: &Factors<M>, rows: usize) {
-        let mut lost = [0.0; M];
+        let sides = &mut self.balance.source[..rows];
+        sides.fill(0.0);
         for m in 0..M {
-            lost[m] = self.capacity * self.exchange.weights[m] * (1.0 - factors.keep[m]);
-        }
-        let (sides, _) = self.balance.source.as_chunks_mut::<LANES>();
-        let blocks = rows.div_ceil(LANES);
-        for (side, grains) in sides.iter_mut().zip(&self.grains).take(blocks) {
-            let mut sum = [0.0; LANES];
-            for m in 0..M {
-                for l in 0..LANES {
-                    sum[l] += lost[m] * grains[m][l];
-                }
+            let lost = self.capacity * self.exchange.weights[m] * (1.0 - factors.keep[m]);
+            for (side, mode) in sides.iter_mut().zip(&self.grains[m][..rows]) {
+                *side += lost * mode;
             }
-            *side = sum;
         }
     }
 
     /// Advances every mode, then the means and the resistivities.
     fn exchange_with_grains(&mut self, factors: &Factors<M>, rows: usize) {
         std::mem::swap(&mut self.solids, &mut self.solids_before);
-        let blocks = rows.div_ceil(LANES);
-        let (before, _) = self.liquid.as_chunks::<LANES>();
-        let (after, _) = self.next.as_chunks::<LANES>();
-        let (solids, _) = self.solids.as_chunks_mut::<LANES>();
-        let (resistivity, _) = self.resistivity.as_chunks_mut::<LANES>();
-        let weights = self.exchange.weights;
-        for b in 0..blocks {
-            let (from, to, grains) = (&before[b], &after[b], &mut self.grains[b]);
-            let mut mean = [0.0; LANES];
-            for m in 0..M {
-                for l in 0..LANES {
-                    let mode = factors.keep[m] * grains[m][l]
-                        + (factors.start[m] * from[l] + factors.end[m] * to[l]);
-                    grains[m][l] = mode;
-                    mean[l] += weights[m] * mode;
-                }
+        let (before, after) = (&self.liquid[..rows], &self.next[..rows]);
+        let solids = &mut self.solids[..rows];
+        solids.fill(0.0);
+        for m in 0..M {
+            let (keep, start, end) = (factors.keep[m], factors.start[m], factors.end[m]);
+            let share = self.partition * self.exchange.weights[m];
+            let modes = self.grains[m][..rows].iter_mut().zip(solids.iter_mut());
+            for ((mode, sum), (from, to)) in modes.zip(before.iter().zip(after)) {
+                *mode = keep * *mode + (start * from + end * to);
+                *sum += share * *mode;
             }
-            for l in 0..LANES {
-                solids[b][l] = self.partition * mean[l];
-                resistivity[b][l] = self.law.of(to[l], solids[b][l]);
-            }
+        }
+        let law = self.law;
+        let cells = self.resistivity[..rows].iter_mut().zip(after.iter().zip(solids.iter()));
+        for (resistivity, (liquid, grains)) in cells {
+            *resistivity = law.of(*liquid, *grains);
         }
     }
 
     /// Mixes the grains wetted in this step into the cell that the front is in.
     fn mix_newly_wetted(&mut self, partial: &Partial, kept: &[f64; M]) {
         let cell = self.full;
-        let (block, lane) = (cell / LANES, cell % LANES);
         let liquid = self.next[cell];
         let start = self.dry + self.soaked * liquid;
         let old = partial.fill_before / partial.fill;
         let mut mean = 0.0;
         for m in 0..M {
             let newly = kept[m] * start + (1.0 - kept[m]) * liquid;
-            let mode = &mut self.grains[block][m][lane];
+            let mode = &mut self.grains[m][cell];
             *mode = old * *mode + (1.0 - old) * newly;
             mean += self.exchange.weights[m] * *mode;
         }
@@ -247,7 +232,7 @@ impl<const M: usize> Wet<M> {
         let rows = self.full + usize::from(self.fill > 0.0);
         let mut span = [f64::INFINITY, f64::NEG_INFINITY];
         for cell in 0..rows {
-            let modes = self.grains[cell / LANES].iter().map(|lane| lane[cell % LANES]);
+            let modes = self.grains.iter().map(|mode| mode[cell]);
             for value in modes.chain([self.liquid[cell]]) {
                 span = [span[0].min(value), span[1].max(value)];
             }
