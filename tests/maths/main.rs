@@ -2,3 +2,5 @@
 //! One module a subject, mirroring `src/maths`.
 
 mod support;
+
+mod simulation;

@@ -84,7 +84,9 @@ impl Work {
 
     /// Books the work of one step.
     pub(super) fn book(&mut self, cells: usize) -> Result<(), MathsError> {
-        self.done = self.done.saturating_add(u64::try_from(cells).unwrap_or(u64::MAX));
+        self.done = self
+            .done
+            .saturating_add(u64::try_from(cells).unwrap_or(u64::MAX));
         if self.done <= Self::LIMIT {
             return Ok(());
         }

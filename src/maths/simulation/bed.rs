@@ -137,8 +137,7 @@ impl Bed {
         let basket_m = shot.basket_diameter.millimetres() * 1e-3;
         let area_m2 = std::f64::consts::PI * basket_m * basket_m / 4.0;
         let dose_kg = shot.dose.grams() * 1e-3;
-        let solubles =
-            value(Parameter::ExtractableFraction) * value(Parameter::BedDensity) / solid;
+        let solubles = value(Parameter::ExtractableFraction) * value(Parameter::BedDensity) / solid;
         let water = Water::at(shot.water_temperature.kelvin());
         let uptake = value(Parameter::WaterUptake);
         let grind_m = shot.grind_diameter_um * 1e-6;
@@ -185,7 +184,11 @@ impl Bed {
         if OPEN.min <= least && most <= OPEN.max {
             return Ok(());
         }
-        let (left, right) = if most <= OPEN.max { (OPEN.min, least) } else { (most, OPEN.max) };
+        let (left, right) = if most <= OPEN.max {
+            (OPEN.min, least)
+        } else {
+            (most, OPEN.max)
+        };
         Err(MathsError::Inconsistent {
             rule: "porosity stays open and below that of a suspension while coffee dissolves",
             left,
@@ -210,13 +213,13 @@ struct Water {
 
 impl Water {
     fn at(kelvin: f64) -> Self {
-        let viscosity = |t: f64| libm::exp(LN_VISCOSITY[0] + LN_VISCOSITY[1] / (t - LN_VISCOSITY[2]));
+        let viscosity =
+            |t: f64| libm::exp(LN_VISCOSITY[0] + LN_VISCOSITY[1] / (t - LN_VISCOSITY[2]));
         let d = kelvin - REFERENCE_KELVIN;
         Self {
             viscosity: viscosity(kelvin),
             density: DENSITY[0] + d * (DENSITY[1] + d * DENSITY[2]),
-            mobility: (kelvin / REFERENCE_KELVIN) * viscosity(REFERENCE_KELVIN)
-                / viscosity(kelvin),
+            mobility: (kelvin / REFERENCE_KELVIN) * viscosity(REFERENCE_KELVIN) / viscosity(kelvin),
         }
     }
 }
@@ -267,7 +270,11 @@ fn permeability_m2(grind_m: f64, sauter_m: f64, parameters: &Parameters) -> f64 
     let solid = 1.0 - porosity;
     let coarser = grind_m / parameters.value(Parameter::ReferenceDiameter);
     let growth = libm::pow(coarser, parameters.value(Parameter::PermeabilityExponent));
-    parameters.value(Parameter::PermeabilityFactor) * growth * porosity * porosity * porosity
+    parameters.value(Parameter::PermeabilityFactor)
+        * growth
+        * porosity
+        * porosity
+        * porosity
         * sauter_m
         * sauter_m
         / (180.0 * solid * solid)

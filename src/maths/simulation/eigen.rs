@@ -42,12 +42,7 @@ pub(super) fn diagonalise(
 }
 
 /// One rotation that makes entry `(p, q)` vanish; returns its size before, zero if negligible.
-fn rotate(
-    matrix: &mut Matrix,
-    vector: &mut [f64; MOST],
-    (p, q): (usize, usize),
-    n: usize,
-) -> f64 {
+fn rotate(matrix: &mut Matrix, vector: &mut [f64; MOST], (p, q): (usize, usize), n: usize) -> f64 {
     let off = matrix[p][q];
     // The quotient of entries spans many decades here, so the test is relative to both.
     let negligible = f64::EPSILON * (matrix[p][p].abs() * matrix[q][q].abs()).sqrt();

@@ -77,9 +77,10 @@ pub(super) fn flux_with_growth(
         let across = pressure_pa - restrictor * q * q;
         let (effective, slope) = effective_pressure(bed, across);
         let value = q * (fixed + growing * q) - bed.permeability_m2 * effective;
-        let rise =
-            fixed + 2.0 * growing * q + bed.permeability_m2 * slope * 2.0 * restrictor * q;
-        let next = (q - value / rise).min(cap);
+        let rise = fixed + 2.0 * growing * q + bed.permeability_m2 * slope * 2.0 * restrictor * q;
+        let next = q - value / rise;
+        // Not `min`, which would hide a NaN.
+        let next = if next > cap { cap } else { next };
         step = next - q;
         q = next;
         if step.abs() <= 3e-6 * q {
@@ -163,8 +164,15 @@ impl Resistivity {
 /// Taylor's polynomial of degree 8 at a 32nd of the argument, squared five times.
 #[inline(always)]
 fn exponential(x: f64) -> f64 {
-    const C: [f64; 7] =
-        [0.5, 1.0 / 6.0, 1.0 / 24.0, 1.0 / 120.0, 1.0 / 720.0, 1.0 / 5040.0, 1.0 / 40320.0];
+    const C: [f64; 7] = [
+        0.5,
+        1.0 / 6.0,
+        1.0 / 24.0,
+        1.0 / 120.0,
+        1.0 / 720.0,
+        1.0 / 5040.0,
+        1.0 / 40320.0,
+    ];
     let y = x * (1.0 / 32.0);
     let tail = C[2] + y * (C[3] + y * (C[4] + y * (C[5] + y * C[6])));
     let series = 1.0 + y * (1.0 + y * (C[0] + y * (C[1] + y * tail)));
@@ -185,7 +193,10 @@ mod tests {
         for k in -100..=600 {
             let x = f64::from(k) * 0.01;
             let tolerance = if x <= 1.0 { 2e-14 } else { 1e-10 };
-            assert!((exponential(x) / libm::exp(x) - 1.0).abs() <= tolerance, "at {x}");
+            assert!(
+                (exponential(x) / libm::exp(x) - 1.0).abs() <= tolerance,
+                "at {x}"
+            );
         }
     }
 }

@@ -127,7 +127,8 @@ impl Nodes {
             2.0 * first[i][j] * (first[i][i] - 1.0 / (self.squares[i] - self.squares[j]))
         };
         // In u = r^2 the Laplacian is 4 u d2/du2 + 6 d/du, and d/dr at the surface 2 d/du.
-        let laplacian = |i: usize, j: usize| 4.0 * self.squares[i] * second(i, j) + 6.0 * first[i][j];
+        let laplacian =
+            |i: usize, j: usize| 4.0 * self.squares[i] * second(i, j) + 6.0 * first[i][j];
         let surface = 1.0 / (2.0 * first[n][n] + biot);
         let mut operator = [[0.0; MOST]; MOST];
         for i in 0..n {
@@ -185,7 +186,10 @@ fn legendre(degree: usize, x: f64) -> (f64, f64) {
     for k in 2..=degree {
         #[expect(clippy::cast_precision_loss, reason = "at most 25")]
         let k = k as f64;
-        (before, value) = (value, ((2.0 * k - 1.0) * x * value - (k - 1.0) * before) / k);
+        (before, value) = (
+            value,
+            ((2.0 * k - 1.0) * x * value - (k - 1.0) * before) / k,
+        );
     }
     #[expect(clippy::cast_precision_loss, reason = "at most 25")]
     let n = degree as f64;

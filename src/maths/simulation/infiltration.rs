@@ -77,7 +77,8 @@ impl<const M: usize> Simulation<'_, M> {
             guess: self.trend.next(),
         };
         let crossing = cross(self.bed, segment, &start)?;
-        self.trend.note(self.bed.wetting * (crossing.fill - fill) * self.cell_m / crossing.step_s);
+        self.trend
+            .note(self.bed.wetting * (crossing.fill - fill) * self.cell_m / crossing.step_s);
         Ok(Move {
             step_s: crossing.step_s,
             volume: self.bed.wetting * (crossing.fill - fill),

@@ -158,7 +158,11 @@ impl Liquid {
     /// Elimination without pivoting; the matrix is dominated by its diagonal.
     fn eliminate(&mut self, rows: &Rows, full: usize, new: &mut [f64]) {
         let (mut below, mut upper) = (0.0, 0.0);
-        let factor = if full > 0 { self.forward(rows, full) } else { 0.0 };
+        let factor = if full > 0 {
+            self.forward(rows, full)
+        } else {
+            0.0
+        };
         if let Some(front) = rows.front {
             let (mut side, mut diagonal) = (self.source[full], front.diagonal);
             if full > 0 {
@@ -169,7 +173,10 @@ impl Liquid {
             new[full] = below;
             upper = front.upper;
         }
-        let inner = new[..full].iter_mut().zip(&self.source[..full]).zip(&self.inverse[..full]);
+        let inner = new[..full]
+            .iter_mut()
+            .zip(&self.source[..full])
+            .zip(&self.inverse[..full]);
         for ((value, side), inverse) in inner.rev() {
             below = side * inverse - upper * inverse * below;
             *value = below;

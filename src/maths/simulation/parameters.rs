@@ -101,7 +101,10 @@ impl Parameter {
     /// The parameter with this symbol, if there is one.
     #[must_use]
     pub fn by_symbol(symbol: &str) -> Option<Self> {
-        Self::ALL.iter().find(|info| info.symbol == symbol).map(|info| info.parameter)
+        Self::ALL
+            .iter()
+            .find(|info| info.symbol == symbol)
+            .map(|info| info.parameter)
     }
 }
 

@@ -71,7 +71,10 @@ impl PressureProfile {
                 });
             }
         }
-        let points = points.iter().map(|(t, p)| (*t, p.bar() * PASCALS_PER_BAR)).collect();
+        let points = points
+            .iter()
+            .map(|(t, p)| (*t, p.bar() * PASCALS_PER_BAR))
+            .collect();
         Ok(Self { points })
     }
 

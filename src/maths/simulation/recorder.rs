@@ -71,7 +71,11 @@ impl<'a> Recorder<'a> {
     /// Reads samples and target out of the step between two states.
     pub(super) fn step(&mut self, from: &Poured, to: &Poured) -> Noted {
         let mut noted = Noted::default();
-        while let Some(time_s) = self.times_s.get(self.samples.len()).filter(|t| **t <= to.time_s) {
+        while let Some(time_s) = self
+            .times_s
+            .get(self.samples.len())
+            .filter(|t| **t <= to.time_s)
+        {
             let share = (time_s - from.time_s) / (to.time_s - from.time_s);
             self.samples.push(Cup {
                 time_s: *time_s,

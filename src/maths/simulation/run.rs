@@ -187,7 +187,10 @@ impl<'a, const M: usize> Simulation<'a, M> {
     fn outcome(mut self) -> Result<Outcome, MathsError> {
         let end_s = self.shot.duration_s;
         let goal = self.bed.headspace_m3 * self.bed.restrictor_pa_s2_per_m6.sqrt();
-        let headspace_full_s = self.shot.pressure_profile.time_of_root_integral(goal, end_s);
+        let headspace_full_s = self
+            .shot
+            .pressure_profile
+            .time_of_root_integral(goal, end_s);
         let mut first_drop_s = None;
         self.time_s = headspace_full_s.unwrap_or(end_s);
         if headspace_full_s.is_some() && self.infiltrate()? {
@@ -224,7 +227,8 @@ impl<'a, const M: usize> Simulation<'a, M> {
         let wetted = self.wet.full as f64 + self.wet.fill;
         let water = bed.wetting * wetted * cell + self.poured.volume - self.entered;
         let wets_all = bed.wetting * bed.area_m2 * bed.depth_m;
-        self.diagnostics.observe(solute / held, water / wets_all, self.wet.extremes());
+        self.diagnostics
+            .observe(solute / held, water / wets_all, self.wet.extremes());
     }
 
     fn finish(
@@ -275,12 +279,20 @@ impl<'a, const M: usize> Simulation<'a, M> {
             let grains = before + share * (now - before);
             // The cell that the front is in is wet above and dry below it.
             let wetted = if cell < wet.full { 1.0 } else { wet.fill };
-            if cell > wet.full { 1.0 } else { wetted * grains / held + (1.0 - wetted) }
+            if cell > wet.full {
+                1.0
+            } else {
+                wetted * grains / held + (1.0 - wetted)
+            }
         });
         let cells = f64::from(self.resolution.cells);
-        self.layers.extend((0..self.resolution.cells).zip(left).map(|(cell, left)| BedLayer {
-            relative_depth: (f64::from(cell) + 0.5) / cells,
-            solubles_left_fraction: left,
-        }));
+        self.layers.extend(
+            (0..self.resolution.cells)
+                .zip(left)
+                .map(|(cell, left)| BedLayer {
+                    relative_depth: (f64::from(cell) + 0.5) / cells,
+                    solubles_left_fraction: left,
+                }),
+        );
     }
 }

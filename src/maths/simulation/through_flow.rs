@@ -31,13 +31,19 @@ impl<const M: usize> Simulation<'_, M> {
         while end_s - self.time_s > SAME_TIME_S {
             let segment = self.shot.pressure_profile.segment(self.time_s);
             let (start_s, stop_s) = (self.time_s, segment.end_s.min(end_s));
-            let steps = ((stop_s - start_s) / self.resolution.step_s - SAME_TIME_S).ceil().max(1.0);
+            let steps = ((stop_s - start_s) / self.resolution.step_s - SAME_TIME_S)
+                .ceil()
+                .max(1.0);
             let step_s = (stop_s - start_s) / steps;
             let factors = Factors::new(&self.exchange, step_s);
             let mut made = 0.0;
             while made < steps {
                 made += 1.0;
-                let to_s = if made < steps { start_s + made * step_s } else { stop_s };
+                let to_s = if made < steps {
+                    start_s + made * step_s
+                } else {
+                    stop_s
+                };
                 resistance = self.flow_step(&segment, &factors, (to_s, step_s), resistance)?;
                 if self.recorder.is_complete() || self.cancelled {
                     return Ok(());

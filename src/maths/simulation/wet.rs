@@ -99,7 +99,12 @@ impl<const M: usize> Wet<M> {
             before: self.porosity - self.capacity * self.exchange.mean(&factors.start),
             after: self.porosity + self.capacity * self.exchange.mean(&factors.end),
         };
-        self.balance.solve(balance, partial.as_ref(), &self.liquid[..rows], &mut self.next[..rows]);
+        self.balance.solve(
+            balance,
+            partial.as_ref(),
+            &self.liquid[..rows],
+            &mut self.next[..rows],
+        );
         self.exchange_with_grains(factors, rows);
         if let Some(partial) = partial {
             self.mix_newly_wetted(&partial, &contact);
@@ -161,7 +166,9 @@ impl<const M: usize> Wet<M> {
             }
         }
         let law = self.law;
-        let cells = self.resistivity[..rows].iter_mut().zip(after.iter().zip(solids.iter()));
+        let cells = self.resistivity[..rows]
+            .iter_mut()
+            .zip(after.iter().zip(solids.iter()));
         for (resistivity, (liquid, grains)) in cells {
             *resistivity = law.of(*liquid, *grains);
         }
@@ -199,7 +206,9 @@ impl<const M: usize> Wet<M> {
     /// Resistivity of a top cell whose grains have been wet for a time in water that stays,
     /// Pa s.
     pub(super) fn first_resistivity(&self, contact_s: f64) -> f64 {
-        let kept = self.exchange.mean(&Factors::new(&self.exchange, contact_s).keep);
+        let kept = self
+            .exchange
+            .mean(&Factors::new(&self.exchange, contact_s).keep);
         let newly = kept * self.soaked + (1.0 - kept);
         let liquid = self.solid_dry * (1.0 - kept) / (self.porosity + self.capacity * newly);
         let grains = kept * (self.dry + self.soaked * liquid) + (1.0 - kept) * liquid;
@@ -215,8 +224,7 @@ impl<const M: usize> Wet<M> {
     /// Solute in the bed per area and cell depth, kg/m³: liquid and grains, wet and dry.
     pub(super) fn solute(&self) -> f64 {
         let wet = |cell: usize| {
-            self.porosity * self.liquid[cell]
-                + self.capacity / self.partition * self.solids[cell]
+            self.porosity * self.liquid[cell] + self.capacity / self.partition * self.solids[cell]
         };
         let full: f64 = (0..self.full).map(wet).sum();
         if self.full == self.cells {

@@ -10,9 +10,9 @@ pub fn half_last_digit(printed: &str) -> f64 {
         Some((mantissa, exponent)) => (mantissa, exponent.parse::<i32>().expect("an exponent")),
         None => (printed, 0),
     };
-    let decimals = mantissa
-        .split_once('.')
-        .map_or(0, |(_, digits)| i32::try_from(digits.len()).expect("few digits"));
+    let decimals = mantissa.split_once('.').map_or(0, |(_, digits)| {
+        i32::try_from(digits.len()).expect("few digits")
+    });
     0.5 * 10f64.powi(exponent - decimals)
 }
 
@@ -46,9 +46,14 @@ pub fn relative(computed: f64, expected: f64, tolerance: f64, what: &str) {
 
 /// The rows of a table in `tests/data`, header read, as string records.
 pub fn table(name: &str) -> Vec<std::collections::HashMap<String, String>> {
-    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(name);
+    let path = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data")
+        .join(name);
     let mut reader = csv::Reader::from_path(&path).unwrap_or_else(|e| panic!("{path:?}: {e}"));
-    let rows: Vec<_> = reader.deserialize().map(|row| row.expect("a row")).collect();
+    let rows: Vec<_> = reader
+        .deserialize()
+        .map(|row| row.expect("a row"))
+        .collect();
     assert!(!rows.is_empty(), "{name} has no rows");
     rows
 }

@@ -1,0 +1,324 @@
+//! Shots that go nowhere, and inputs at and beyond the edges: answered, never hung.
+
+use std::cell::Cell;
+
+use extraction_maths::maths::MathsError;
+use extraction_maths::maths::quantity::{GaugePressure, Mass, Temperature};
+use extraction_maths::maths::simulation::{
+    Accuracy, Ending, Outcome, Parameters, PressureProfile, Resolution, Shot, run, run_bed,
+};
+
+use super::cases::{STANDARD, bed, ordinary, outcome, profile};
+
+fn standard(shot: &Shot) -> Result<Outcome, MathsError> {
+    run(shot, &Parameters::default(), Accuracy::Standard, &|| false)
+}
+
+fn answered(shot: &Shot) -> Outcome {
+    let outcome = standard(shot).expect("an outcome");
+    assert!(outcome.diagnostics.solute_defect <= 1e-9);
+    assert!(outcome.diagnostics.water_defect <= 1e-9);
+    assert_eq!(outcome.samples.len(), shot.sample_times_s.len());
+    outcome
+}
+
+#[test]
+fn a_target_out_of_reach_ends_with_the_duration() {
+    let shot = Shot {
+        target_beverage: Mass::from_grams(500.0).expect("a target"),
+        duration_s: 40.0,
+        sample_times_s: vec![40.0],
+        ..ordinary(&[(0.0, 9.0)])
+    };
+    let outcome = answered(&shot);
+    assert_eq!(outcome.ending, Ending::DurationOver);
+    assert_eq!((outcome.time_to_target_s, outcome.at_target), (None, None));
+    assert!(outcome.end.beverage_mass_g > 40.0);
+    assert_eq!(outcome.end.time_s, 40.0);
+    assert_eq!(outcome.samples[0], outcome.end);
+}
+
+#[test]
+fn no_pressure_wets_nothing() {
+    let shot = Shot {
+        sample_times_s: vec![0.0, 5.0, 120.0],
+        ..ordinary(&[(0.0, 0.0)])
+    };
+    let outcome = answered(&shot);
+    assert_eq!(
+        (outcome.headspace_full_s, outcome.first_drop_s),
+        (None, None)
+    );
+    assert!(outcome.samples.iter().all(|cup| cup.beverage_mass_g == 0.0));
+    assert!(
+        outcome
+            .bed
+            .iter()
+            .all(|layer| layer.solubles_left_fraction == 1.0)
+    );
+    assert_eq!(outcome.ending, Ending::DurationOver);
+}
+
+#[test]
+fn a_pause_inside_the_infiltration_holds_the_front_and_delays_the_drop() {
+    let steady = answered(&ordinary(&[(0.0, 3.0)]))
+        .first_drop_s
+        .expect("a drop");
+    let paused = answered(&ordinary(&[
+        (0.0, 3.0),
+        (6.0, 3.0),
+        (6.001, 0.0),
+        (16.0, 0.0),
+        (16.001, 3.0),
+    ]));
+    let delay = paused.first_drop_s.expect("a drop") - steady;
+    // Ten seconds of rest; what dissolves meanwhile changes the resistance a little.
+    assert!((delay - 10.0).abs() < 0.5, "{delay}");
+}
+
+#[test]
+fn pressure_that_falls_to_zero_stops_the_flow_and_keeps_the_cup() {
+    let shot = Shot {
+        sample_times_s: vec![15.0, 21.0, 60.0],
+        target_beverage: Mass::from_grams(200.0).expect("a target"),
+        ..ordinary(&[(0.0, 9.0), (18.0, 9.0), (20.0, 0.0)])
+    };
+    let outcome = answered(&shot);
+    let [before, stopped, later] = outcome.samples[..] else {
+        panic!("three samples");
+    };
+    assert!(before.flow_g_per_s > 1.0 && stopped.flow_g_per_s == 0.0);
+    assert_eq!(stopped.beverage_mass_g, later.beverage_mass_g);
+    assert_eq!(stopped.extraction_fraction, later.extraction_fraction);
+}
+
+#[test]
+fn a_front_that_is_not_through_in_time_leaves_an_empty_cup() {
+    let shot = Shot {
+        duration_s: 5.0,
+        sample_times_s: vec![1.0, 5.0],
+        ..ordinary(&[(0.0, 9.0)])
+    };
+    let outcome = answered(&shot);
+    assert!(outcome.headspace_full_s.is_some() && outcome.first_drop_s.is_none());
+    assert!(outcome.samples.iter().all(|cup| cup.beverage_mass_g == 0.0));
+    let left = |index: usize| outcome.bed[index].solubles_left_fraction;
+    assert!(left(0) < 0.9 && left(59) == 1.0);
+}
+
+#[test]
+fn a_hint_of_pressure_creeps() {
+    let shot = Shot {
+        duration_s: 600.0,
+        ..ordinary(&[(0.0, 0.01)])
+    };
+    let outcome = answered(&shot);
+    assert_eq!(outcome.first_drop_s, None);
+}
+
+#[test]
+fn pressure_that_starts_late_or_from_zero_is_followed() {
+    let at_once = answered(&ordinary(&[(0.0, 9.0)]));
+    let late = answered(&ordinary(&[(0.0, 0.0), (10.0, 0.0), (10.000_001, 9.0)]));
+    let delay =
+        |f: fn(&Outcome) -> Option<f64>| f(&late).expect("late") - f(&at_once).expect("at once");
+    for read in [
+        |o: &Outcome| o.headspace_full_s,
+        |o: &Outcome| o.first_drop_s,
+        |o: &Outcome| o.time_to_target_s,
+    ] {
+        assert!((delay(read) - 10.0).abs() < 1e-5);
+    }
+    let ramp = answered(&ordinary(&[(0.0, 0.0), (30.0, 9.0)]));
+    assert!(ramp.first_drop_s > at_once.first_drop_s);
+}
+
+#[test]
+fn ten_cells_and_four_hundred_give_the_same_shot() {
+    let shot = ordinary(&[(0.0, 9.0)]);
+    let bed = bed(&shot);
+    let time = |resolution| {
+        outcome(&bed, &shot, resolution)
+            .time_to_target_s
+            .expect("the target")
+    };
+    // The spread of a very coarse grid.
+    assert!((time((10, 5, 0.25)) / time((400, 5, 0.25)) - 1.0).abs() < 5e-3);
+}
+
+#[test]
+fn a_shot_can_be_cancelled_at_any_poll() {
+    let shot = ordinary(&[(0.0, 9.0)]);
+    for allowed in [0, 1, 5] {
+        let polls = Cell::new(0);
+        let cancel = || {
+            polls.set(polls.get() + 1);
+            polls.get() > allowed
+        };
+        let outcome = run(&shot, &Parameters::default(), Accuracy::Standard, &cancel);
+        let outcome = outcome.expect("an outcome");
+        assert_eq!(outcome.ending, Ending::Cancelled);
+        assert_eq!(outcome.diagnostics.steps, 16 * (allowed + 1));
+        assert!(outcome.at_target.is_none());
+    }
+}
+
+#[test]
+fn work_beyond_the_limit_is_refused() {
+    let shot = Shot {
+        duration_s: 600.0,
+        sample_times_s: vec![600.0],
+        ..ordinary(&[(0.0, 9.0)])
+    };
+    let resolution = Resolution {
+        cells: 800,
+        modes: 12,
+        step_s: 0.005,
+    };
+    let refused = run_bed(&bed(&shot), &shot, resolution, &|| false);
+    assert!(matches!(refused, Err(MathsError::WorkLimit { asked, allowed }) if asked > allowed));
+    assert!(standard(&shot).is_ok());
+}
+
+#[test]
+fn resolutions_are_accepted_at_both_ends_and_refused_outside() {
+    let shot = Shot {
+        duration_s: 3.0,
+        ..ordinary(&[(0.0, 9.0)])
+    };
+    let bed = bed(&shot);
+    let run = |(cells, modes, step_s)| {
+        let resolution = Resolution {
+            cells,
+            modes,
+            step_s,
+        };
+        run_bed(&bed, &shot, resolution, &|| false)
+    };
+    for good in [
+        (4, 2, 2.0),
+        (800, 12, 0.005),
+        (5, 3, 1.0),
+        (60, 7, 0.25),
+        STANDARD,
+    ] {
+        assert!(run(good).is_ok(), "{good:?}");
+    }
+    for bad in [
+        (3, 5, 0.25),
+        (801, 5, 0.25),
+        (60, 1, 0.25),
+        (60, 13, 0.25),
+        (60, 5, 2.1),
+    ] {
+        assert!(
+            matches!(run(bad), Err(MathsError::OutOfRange { .. })),
+            "{bad:?}"
+        );
+    }
+    assert!(matches!(
+        run((60, 5, f64::NAN)),
+        Err(MathsError::NonFinite { .. })
+    ));
+}
+
+#[test]
+fn shots_at_both_ends_of_every_range_are_answered() {
+    for grind_diameter_um in [200.0, 600.0] {
+        for celsius in [60.0, 100.0] {
+            for bar in [0.0, 15.0] {
+                let shot = Shot {
+                    grind_diameter_um,
+                    water_temperature: Temperature::from_celsius(celsius).expect("water"),
+                    ..ordinary(&[(0.0, bar)])
+                };
+                answered(&shot);
+            }
+        }
+    }
+}
+
+#[test]
+fn inputs_outside_their_ranges_are_refused() {
+    let good = ordinary(&[(0.0, 9.0)]);
+    let bad = [
+        Shot {
+            grind_diameter_um: 199.9,
+            ..good.clone()
+        },
+        Shot {
+            grind_diameter_um: 600.1,
+            ..good.clone()
+        },
+        Shot {
+            dose: Mass::from_grams(2.9).expect("a mass"),
+            ..good.clone()
+        },
+        Shot {
+            dose: Mass::from_grams(60.1).expect("a mass"),
+            ..good.clone()
+        },
+        Shot {
+            water_temperature: Temperature::from_celsius(59.9).expect("water"),
+            ..good.clone()
+        },
+        Shot {
+            duration_s: 600.1,
+            ..good.clone()
+        },
+        Shot {
+            sample_times_s: vec![120.1],
+            ..good.clone()
+        },
+        Shot {
+            target_beverage: Mass::from_grams(0.0).expect("a mass"),
+            ..good.clone()
+        },
+    ];
+    for shot in bad {
+        assert!(
+            matches!(standard(&shot), Err(MathsError::OutOfRange { .. })),
+            "{shot:?}"
+        );
+    }
+    for shot in [
+        Shot {
+            grind_diameter_um: f64::NAN,
+            ..good.clone()
+        },
+        Shot {
+            duration_s: f64::INFINITY,
+            ..good.clone()
+        },
+        Shot {
+            sample_times_s: vec![f64::NAN],
+            ..good.clone()
+        },
+    ] {
+        assert!(matches!(standard(&shot), Err(MathsError::NonFinite { .. })));
+    }
+    let falling = Shot {
+        sample_times_s: vec![5.0, 5.0],
+        ..good
+    };
+    assert!(matches!(
+        standard(&falling),
+        Err(MathsError::Inconsistent { .. })
+    ));
+}
+
+#[test]
+fn profiles_that_make_no_sense_are_refused() {
+    let bar = GaugePressure::from_bar(9.0).expect("a pressure");
+    assert!(matches!(
+        PressureProfile::new(&[]),
+        Err(MathsError::OutOfRange { .. })
+    ));
+    let standing = PressureProfile::new(&[(1.0, bar), (1.0, bar)]);
+    assert!(matches!(standing, Err(MathsError::Inconsistent { .. })));
+    let early = PressureProfile::new(&[(-1.0, bar)]);
+    assert!(matches!(early, Err(MathsError::OutOfRange { .. })));
+    let nan = PressureProfile::new(&[(f64::NAN, bar)]);
+    assert!(matches!(nan, Err(MathsError::NonFinite { .. })));
+    assert_eq!(PressureProfile::constant(bar), profile(&[(0.0, 9.0)]));
+}
