@@ -1,3 +1,10 @@
 //! Command line of the service: start-up only.
 
-fn main() {}
+use std::process::ExitCode;
+
+use clap::Parser;
+use extraction_maths::command::Arguments;
+
+fn main() -> ExitCode {
+    extraction_maths::command::run(Arguments::parse())
+}

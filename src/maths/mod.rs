@@ -12,6 +12,11 @@ pub mod quantity;
 
 pub mod numeric;
 
+pub mod ratio;
+
+pub mod air;
+pub mod water;
+
 pub mod simulation;
 
 pub use error::MathsError;

@@ -1,6 +1,9 @@
 //! The maths against published values, independent routes and properties; no server involved.
 //! One module a subject, mirroring `src/maths`.
+#![cfg(test)]
 
 mod support;
 
+mod properties;
+mod reference;
 mod simulation;

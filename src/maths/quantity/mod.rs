@@ -2,14 +2,18 @@
 //! that what came in goes out bit for bit. A value that exists is finite and in range.
 
 mod fraction;
+mod humidity;
 mod length;
 mod mass;
+mod material;
 mod pressure;
 mod temperature;
 
 pub use fraction::MassFraction;
+pub use humidity::RelativeHumidity;
 pub use length::{Altitude, GeopotentialAltitude, Length};
 pub use mass::Mass;
+pub use material::{Density, HeatCapacity, SpecificEnthalpy, SpecificVolume, Viscosity};
 pub use pressure::{GaugePressure, Pressure};
 pub use temperature::{Temperature, TemperatureDifference};
 

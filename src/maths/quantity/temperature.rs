@@ -16,6 +16,16 @@ impl Temperature {
     /// [`Temperature::BREWING`] on the Fahrenheit scale.
     pub const BREWING_FAHRENHEIT: Range = Range::new("brew temperature", 32.0, 302.0, "°F");
 
+    /// Liquid water for which properties are given: from the lower limit of the 1997 formulation
+    /// to boiling at the highest gauge pressure.
+    pub const LIQUID_WATER: Range = Range::new("water temperature", 0.0, 202.0, "°C");
+    /// Water and steam in equilibrium: from the triple point to just above boiling at the highest
+    /// gauge pressure on top of the highest air pressure (16 100 hPa boils at 201.7 °C).
+    pub const SATURATION: Range = Range::new("saturation temperature", 0.01, 202.0, "°C");
+    /// Air for which the reduction to sea level takes a temperature; the limits are those of the
+    /// formula for the vapour pressure.
+    pub const AIR: Range = Range::new("air temperature", -45.0, 60.0, "°C");
+
     /// The temperature from degrees Fahrenheit.
     ///
     /// # Errors

@@ -13,10 +13,10 @@ const SHERWOOD: f64 = 3.66;
 const DISSOLVED_DENSITY: f64 = 1600.0;
 /// Most of the bed's volume that can be fines when the grind sets their share.
 const MOST_FINES: f64 = 0.9;
-/// `ln mu = a + b / (T - c)`: viscosity of water, Pa s, fitted to IAPWS R12-08 from 60 to
+/// `ln mu = a + b / (T - c)`: viscosity of water, Pa s, fitted to `[iapws2008]` from 60 to
 /// 100 °C, largest error 1.3e-5.
 const LN_VISCOSITY: [f64; 3] = [-10.69391542, 604.88752615, 133.05004542];
-/// Density of water, kg/m³, as a polynomial in `T - 366.15 K`, fitted to IAPWS-IF97 at
+/// Density of water, kg/m³, as a polynomial in `T - 366.15 K`, fitted to `[iapws2012]` at
 /// 0.6 MPa from 60 to 100 °C, largest error 1.9e-5.
 const DENSITY: [f64; 3] = [963.512739, -0.687944453, -2.54269647e-3];
 
@@ -99,8 +99,8 @@ impl Bed {
     /// Symbols and units are those of [`Parameter`] and of the fields of [`Bed`].
     ///
     /// # Source
-    /// Structure of [moroney2015] and [cameron2020] with the front of [grudeva2025] and the
-    /// compaction of [waszkiewicz2025]; water by [iapws2008] and [iapws2007]; Kozeny and
+    /// Structure of `[moroney2015]` and `[cameron2020]` with the front of `[grudeva2025]` and the
+    /// compaction of `[waszkiewicz2025]`; water by `[iapws2008]` and `[iapws2012]`; Kozeny and
     /// Carman, Stokes and Einstein, and the Sherwood number from memory.
     ///
     /// # Valid for
@@ -132,18 +132,15 @@ impl Bed {
     pub fn new(shot: &Shot, parameters: &Parameters) -> Result<Self, MathsError> {
         shot.check()?;
         let value = |parameter| parameters.value(parameter);
-        let porosity = value(Parameter::Porosity);
+        let (porosity, uptake) = (value(Parameter::Porosity), value(Parameter::WaterUptake));
         let solid = 1.0 - porosity;
-        let basket_m = shot.basket_diameter.millimetres() * 1e-3;
-        let area_m2 = std::f64::consts::PI * basket_m * basket_m / 4.0;
-        let dose_kg = shot.dose.grams() * 1e-3;
+        let area_m2 = disc(shot.basket_diameter.millimetres() * 1e-3);
+        let (dose_kg, grind_m) = (shot.dose.grams() * 1e-3, shot.grind_diameter_um * 1e-6);
         let solubles = value(Parameter::ExtractableFraction) * value(Parameter::BedDensity) / solid;
         let water = Water::at(shot.water_temperature.kelvin());
-        let uptake = value(Parameter::WaterUptake);
-        let grind_m = shot.grind_diameter_um * 1e-6;
         let partition = uptake + solubles / value(Parameter::Saturation);
         let grains = Grains::new(grind_m, parameters, partition, water.mobility);
-        let bed = Self {
+        Self {
             dose_kg,
             area_m2,
             depth_m: dose_kg / (value(Parameter::BedDensity) * area_m2),
@@ -171,18 +168,17 @@ impl Bed {
             opening_m3_per_kg: value(Parameter::Opening) * solid / value(Parameter::SolidDensity),
             water_density_kg_per_m3: water.density,
             density_growth: 1.0 - water.density / DISSOLVED_DENSITY,
-        };
-        bed.check_pores()?;
-        Ok(bed)
+        }
+        .with_open_pores()
     }
 
-    /// Whether the pores stay between closed and all of the bed at every extraction.
-    fn check_pores(&self) -> Result<(), MathsError> {
+    /// The bed itself if its pores stay between closed and all of it at every extraction.
+    fn with_open_pores(self) -> Result<Self, MathsError> {
         let soaked = self.water_uptake * self.saturation_kg_per_m3;
         let least = self.porosity - self.opening_m3_per_kg * soaked;
         let most = self.porosity + self.opening_m3_per_kg * self.grain_solubles_kg_per_m3;
         if OPEN.min <= least && most <= OPEN.max {
-            return Ok(());
+            return Ok(self);
         }
         let (left, right) = if most <= OPEN.max {
             (OPEN.min, least)
@@ -282,7 +278,11 @@ fn permeability_m2(grind_m: f64, sauter_m: f64, parameters: &Parameters) -> f64 
 
 fn restrictor(water_density: f64, parameters: &Parameters) -> f64 {
     let orifice_m = parameters.value(Parameter::OrificeDiameter);
-    let area = std::f64::consts::PI * orifice_m * orifice_m / 4.0;
-    let effective = parameters.value(Parameter::DischargeCoefficient) * area;
+    let effective = parameters.value(Parameter::DischargeCoefficient) * disc(orifice_m);
     water_density / (2.0 * effective * effective)
+}
+
+/// Area of a disc from its diameter.
+fn disc(diameter_m: f64) -> f64 {
+    std::f64::consts::PI * diameter_m * diameter_m / 4.0
 }

@@ -13,12 +13,12 @@ use crate::maths::error::MathsError;
 /// | q | volume flux (returned) | m/s |
 /// | P, dP | gauge pressure, its part across the bed | Pa |
 /// | I | `resistance`: viscosity over relative permeability, integrated over the wet bed | Pa s m |
-/// | B, A, kappa0, sigma_c | of the [`Bed`] | |
+/// | B, A, `kappa0`, `sigma_c` | of the [`Bed`] | |
 ///
 /// # Source
 /// Darcy; `Psi` integrates a permeability `kappa0 exp(-sigma/sigma_c)` under the drag of the
 /// fluid itself, `sigma` being the pressure lost down to a depth. Compaction as in
-/// [waszkiewicz2025], the exponential law assumed.
+/// `[waszkiewicz2025]`, the exponential law assumed.
 ///
 /// # Valid for
 /// Laminar flow in the bed. Pressures of zero and below give no flow. Newton's method on a

@@ -99,7 +99,7 @@ fn cross_at_once(
     let goal = bed.wetting * (1.0 - start.fill) * start.cell_m;
     let foretold = goal / start.guess;
     let longest_s = start.longest_s.min(LONGEST_SUBSTEP_S);
-    if !segment.is_level() || !(foretold <= longest_s) {
+    if !segment.is_level() || foretold.is_nan() || foretold > longest_s {
         return Ok(None);
     }
     let half_way = start.resistivity * 0.5 * (start.fill + 1.0) * start.cell_m;

@@ -34,10 +34,10 @@ pub struct Relaxation {
 ///
 /// # Source
 /// Orthogonal collocation of Villadsen and Stewart (from memory); diffusion in a sphere
-/// [crank1975].
+/// `[crank1975]`.
 ///
 /// # Valid for
-/// 2 to 12 modes. The released share is within 5e-4 of the series of [crank1975] from 5 modes
+/// 2 to 12 modes. The released share is within 5e-4 of the series of `[crank1975]` from 5 modes
 /// on and times of 0.01 `a^2/D` on; the mean is exact at the start and at the end. Cost grows
 /// with the cube of the number of modes.
 ///
@@ -81,9 +81,8 @@ struct Nodes {
 }
 
 impl Nodes {
-    /// Newton's method on the Legendre polynomial from the usual cosines: a few iterations each.
+    /// Zeros of the Legendre polynomial, from the usual cosines.
     fn new(n: usize) -> Result<Self, MathsError> {
-        const ITERATIONS: u32 = 50;
         let degree = 2 * n + 1;
         let (mut squares, mut weights) = ([0.0; MOST + 1], [0.0; MOST]);
         #[expect(clippy::cast_precision_loss, reason = "at most 25")]
@@ -91,23 +90,7 @@ impl Nodes {
         for k in 0..n {
             #[expect(clippy::cast_precision_loss, reason = "at most 12")]
             let angle = std::f64::consts::PI * (k as f64 + 0.75) / (size + 0.5);
-            let mut x = libm::cos(angle);
-            let mut step = f64::NAN;
-            for _ in 0..ITERATIONS {
-                let (value, slope) = legendre(degree, x);
-                step = value / slope;
-                x -= step;
-                if step.abs() <= 1e-15 {
-                    break;
-                }
-            }
-            if !(step.abs() <= 1e-14) {
-                return Err(MathsError::NotConverged {
-                    method: "zeros of a Legendre polynomial",
-                    iterations: ITERATIONS,
-                    residual: step,
-                });
-            }
+            let x = zero_of_legendre(degree, libm::cos(angle))?;
             let (_, slope) = legendre(degree, x);
             squares[k] = x * x;
             weights[k] = 2.0 * x * x / ((1.0 - x * x) * slope * slope);
@@ -170,6 +153,7 @@ impl Nodes {
 }
 
 /// Takes away the asymmetry that rounding leaves.
+#[expect(clippy::needless_range_loop, reason = "two entries of the same matrix")]
 fn symmetric(matrix: &mut Matrix, n: usize) {
     for i in 0..n {
         for j in 0..i {
@@ -178,6 +162,25 @@ fn symmetric(matrix: &mut Matrix, n: usize) {
             matrix[j][i] = mean;
         }
     }
+}
+
+/// The zero next to a guess by Newton's method: a few iterations to the last bit or two.
+fn zero_of_legendre(degree: usize, guess: f64) -> Result<f64, MathsError> {
+    const ITERATIONS: u32 = 50;
+    let (mut x, mut step) = (guess, f64::NAN);
+    for _ in 0..ITERATIONS {
+        let (value, slope) = legendre(degree, x);
+        step = value / slope;
+        x -= step;
+        if step.abs() <= 1e-15 {
+            return Ok(x);
+        }
+    }
+    Err(MathsError::NotConverged {
+        method: "zeros of a Legendre polynomial",
+        iterations: ITERATIONS,
+        residual: step,
+    })
 }
 
 /// Legendre polynomial and its slope, by the three-term recurrence.

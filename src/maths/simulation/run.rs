@@ -33,7 +33,7 @@ use crate::maths::error::MathsError;
 /// The other symbols are those of [`Parameter`](super::Parameter) and [`Bed`].
 ///
 /// # Source
-/// [moroney2015], [cameron2020], [grudeva2025], [waszkiewicz2025]; see [`Bed::new`].
+/// `[moroney2015]`, `[cameron2020]`, `[grudeva2025]`, `[waszkiewicz2025]`; see [`Bed::new`].
 ///
 /// # Valid for
 /// [`Shot::check`]. The solution is verified by a second program, the model not validated by
@@ -212,7 +212,7 @@ impl<'a, const M: usize> Simulation<'a, M> {
         if look {
             self.look();
         }
-        if self.diagnostics.steps % STEPS_BETWEEN_POLLS == 0 && (self.cancel)() {
+        if self.diagnostics.steps.is_multiple_of(STEPS_BETWEEN_POLLS) && (self.cancel)() {
             self.cancelled = true;
         }
         Ok(())

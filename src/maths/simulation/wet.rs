@@ -181,11 +181,11 @@ impl<const M: usize> Wet<M> {
         let start = self.dry + self.soaked * liquid;
         let old = partial.fill_before / partial.fill;
         let mut mean = 0.0;
-        for m in 0..M {
-            let newly = kept[m] * start + (1.0 - kept[m]) * liquid;
-            let mode = &mut self.grains[m][cell];
+        for ((modes, kept), weight) in self.grains.iter_mut().zip(kept).zip(self.exchange.weights) {
+            let newly = kept * start + (1.0 - kept) * liquid;
+            let mode = &mut modes[cell];
             *mode = old * *mode + (1.0 - old) * newly;
-            mean += self.exchange.weights[m] * *mode;
+            mean += weight * *mode;
         }
         self.solids[cell] = self.partition * mean;
         self.resistivity[cell] = self.law.of(liquid, self.solids[cell]);

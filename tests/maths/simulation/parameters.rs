@@ -112,7 +112,7 @@ fn parameters_that_close_or_empty_the_bed_together_are_refused() {
         let mut parameters = Parameters::default();
         for (parameter, value) in changes {
             parameters
-                .set(parameter, value)
+                .set(*parameter, *value)
                 .expect("in range by itself");
         }
         let refused = extraction_maths::maths::simulation::Bed::new(&shot, &parameters);

@@ -1,5 +1,6 @@
 //! Every shot of `tests/data/simulation.csv` and `simulation_parameters.csv`, computed with an
-//! independent program (finite volumes fitted to the front, SciPy's BDF, 400 cells).
+//! independent program (finite volumes fitted to the front, an implicit
+//! multistep method, 400 cells).
 
 use extraction_maths::maths::simulation::{Accuracy, Bed, Outcome, run};
 

@@ -1,0 +1,177 @@
+//! The one seam: what a calculation is.
+
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use utoipa::ToSchema;
+use validator::Validate;
+
+use super::bounds::Bound;
+use super::problem::Problem;
+use super::provenance::Answer;
+use super::rule::Rule;
+
+/// A calculation: its name, its request, its answer, and how one follows from the other.
+///
+/// Routes, the document, query, CSV and batch forms, the replay and the contract tests are all
+/// derived from what stands here.
+pub trait Calculation: 'static {
+    /// The last part of the path, and the name in a batch: kebab-case.
+    const NAME: &'static str;
+    /// One line for lists, without a full stop.
+    const SUMMARY: &'static str;
+    /// What it computes, from what, and where it holds; Markdown.
+    const DESCRIPTION: &'static str;
+    /// Group in the document.
+    const TAG: Tag;
+    /// Range of every number of the request, by field name.
+    const BOUNDS: &'static [Bound];
+    /// Which fields must, or may not, be given together.
+    const RULES: &'static [Rule] = &[];
+    /// The outputs a person looks at first.
+    const HEADLINES: &'static [Headline];
+    /// Request bodies that stand in the document and are executed as tests; the first one leads.
+    const EXAMPLES: &'static [Example];
+    /// Whether a call is worked on the async threads or on the compute pool.
+    const WEIGHT: Weight = Weight::Light;
+
+    /// What the caller sends.
+    type Request: DeserializeOwned + Serialize + Validate + ToSchema;
+    /// What the caller gets, besides provenance.
+    type Response: Serialize + ToSchema;
+
+    /// Work of the call in cost units, where one unit is one light call.
+    ///
+    /// Known from the request alone, so that too much is refused before anything is computed.
+    fn cost(_request: &Self::Request) -> u64 {
+        1
+    }
+
+    /// The answer to a request whose fields are inside [`Self::BOUNDS`] and keep
+    /// [`Self::RULES`].
+    ///
+    /// # Errors
+    /// A [`Problem`] that names every fault that the bounds and rules cannot express.
+    fn answer(request: &Self::Request, call: &Call<'_>) -> Result<Answer<Self::Response>, Problem>;
+}
+
+/// What a calculation may ask of the call that it works for.
+#[derive(Clone, Copy)]
+pub struct Call<'a> {
+    cancelled: &'a (dyn Fn() -> bool + Sync),
+}
+
+impl<'a> Call<'a> {
+    /// A call that ends early once `cancelled` says so.
+    #[must_use]
+    pub fn new(cancelled: &'a (dyn Fn() -> bool + Sync)) -> Self {
+        Self { cancelled }
+    }
+
+    /// Whether the caller has gone or the deadline has passed; long work asks now and then.
+    #[must_use]
+    pub fn is_cancelled(&self) -> bool {
+        (self.cancelled)()
+    }
+}
+
+impl std::fmt::Debug for Call<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Call").finish_non_exhaustive()
+    }
+}
+
+/// A call that is never cancelled.
+pub const UNCANCELLED: Call<'static> = Call {
+    cancelled: &|| false,
+};
+
+/// Group of calculations in the document.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tag {
+    /// Doses, ratios, baskets.
+    Recipe,
+    /// Strength, yield and their uncertainty.
+    Measurement,
+    /// Temperature and pressure of water and steam.
+    Water,
+}
+
+impl Tag {
+    /// All groups, in the order of the document.
+    pub const ALL: [Self; 3] = [Self::Recipe, Self::Measurement, Self::Water];
+
+    /// The name in the document.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Recipe => "recipe",
+            Self::Measurement => "measurement",
+            Self::Water => "water",
+        }
+    }
+
+    /// What belongs to the group.
+    #[must_use]
+    pub const fn description(self) -> &'static str {
+        match self {
+            Self::Recipe => "Doses, ratios and baskets: what to weigh out.",
+            Self::Measurement => "Strength and yield of a cup, with their uncertainty.",
+            Self::Water => "Air pressure, boiling and brew water.",
+        }
+    }
+}
+
+/// Where the work of a call is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Weight {
+    /// Microseconds: on the thread that read the request.
+    Light,
+    /// Longer: on the compute pool, with a permit and a deadline.
+    Heavy,
+}
+
+/// A request body from `demo-data/`.
+#[derive(Debug, Clone, Copy)]
+pub struct Example {
+    /// Name of the file without its ending; unique in the calculation.
+    pub name: &'static str,
+    /// What it shows, in one line.
+    pub summary: &'static str,
+    /// The JSON text.
+    pub body: &'static str,
+}
+
+/// An output worth showing alone, and how a person reads it.
+#[derive(Debug, Clone, Copy)]
+pub struct Headline {
+    /// Path of the output in the answer, with dots: `uncertainty.expanded_points`.
+    pub path: &'static str,
+    /// Decimals shown to a person.
+    pub decimals: usize,
+}
+
+impl Headline {
+    /// An output shown with so many decimals.
+    #[must_use]
+    pub const fn new(path: &'static str, decimals: usize) -> Self {
+        Self { path, decimals }
+    }
+}
+
+/// An [`Example`] from a file of `demo-data/`, by calculation and name.
+macro_rules! example {
+    ($calculation:literal, $name:literal, $summary:literal) => {
+        crate::api::calculation::Example {
+            name: $name,
+            summary: $summary,
+            body: include_str!(concat!(
+                "../../../demo-data/",
+                $calculation,
+                "/",
+                $name,
+                ".json"
+            )),
+        }
+    };
+}
+pub(crate) use example;

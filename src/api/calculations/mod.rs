@@ -1,0 +1,18 @@
+//! The calculations, one file each: request, response, translation to the maths, examples.
+
+/// Declares each file and its entry in the registry: adding a calculation is one line here.
+macro_rules! calculations {
+    ($($file:ident::$calculation:ident;)*) => {
+        $(pub mod $file;)*
+
+        static ENTRIES: [super::registry::Entry; [$(stringify!($file)),*].len()] =
+            [$(super::registry::Entry::of::<$file::$calculation>(),)*];
+
+        /// All calculations, in the order of the document.
+        pub static REGISTRY: &[super::registry::Entry] = &ENTRIES;
+    };
+}
+
+calculations! {
+    ratio::Ratio;
+}

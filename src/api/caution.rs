@@ -1,0 +1,144 @@
+//! The table of cautions: what to mind about an answer, each with a stable code that a caller
+//! can translate.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+/// How much a caution matters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Severity {
+    /// Good to know.
+    Info,
+    /// The number may not mean what it seems to.
+    Notice,
+    /// Somebody can get hurt.
+    Hazard,
+}
+
+/// Declares the table of cautions: variant, code, severity, text.
+macro_rules! cautions {
+    ($($variant:ident, $code:literal, $severity:ident, $text:literal;)*) => {
+        /// Stable code of a caution.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, ToSchema)]
+        #[serde(rename_all = "snake_case")]
+        pub enum CautionCode {
+            $(#[doc = $text] $variant,)*
+        }
+
+        impl CautionCode {
+            /// All cautions that an answer can carry.
+            pub const ALL: &'static [Self] = &[$(Self::$variant,)*];
+
+            /// The code as it stands in a body.
+            #[must_use]
+            pub const fn as_str(self) -> &'static str {
+                match self { $(Self::$variant => $code,)* }
+            }
+
+            /// How much it matters.
+            #[must_use]
+            pub const fn severity(self) -> Severity {
+                match self { $(Self::$variant => Severity::$severity,)* }
+            }
+
+            /// The text, in English.
+            #[must_use]
+            pub const fn text(self) -> &'static str {
+                match self { $(Self::$variant => $text,)* }
+            }
+        }
+    };
+}
+
+cautions! {
+    HotWater, "hot_water", Hazard,
+        "Water at brewing temperature scalds in seconds: keep people, and children most of all, away from the stream and the vessel, and follow local codes.";
+    Superheated, "superheated", Hazard,
+        "The water is hotter than the boiling point of the place: it flashes to steam the moment it meets the air. Only equipment built and serviced for that pressure by licensed people may hold it.";
+    PressureVessel, "pressure_vessel", Hazard,
+        "Water under pressure stores energy. Leave boilers, valves and seals to licensed service, and follow local codes.";
+    HighAltitude, "high_altitude", Notice,
+        "Above 5500 m the standard atmosphere is far from the weather of the day: measure the pressure at the place.";
+    SeaLevelReduction, "sea_level_reduction", Notice,
+        "A pressure reduced to sea level with temperature and humidity is uncertain above 750 m: a barometer at the place, or the altimeter setting, is better.";
+    PressureFromAltitude, "pressure_from_altitude", Info,
+        "The air pressure is that of the standard atmosphere; the weather moves it by some 10 hPa, and the boiling point by about 0.3 °C.";
+    LooksLikeAFraction, "looks_like_a_fraction", Notice,
+        "The strength is so small that it may be a fraction of one where percent is meant.";
+    HighYield, "high_yield", Notice,
+        "The yield is above 30 %, more than roasted coffee is known to give: check the dose, the beverage mass and the strength.";
+    PracticeWindow, "practice_window", Info,
+        "The window of this chart is common practice and no published standard; for espresso the 18 to 22 % is borrowed from filter brewing.";
+    UnfilteredSample, "unfiltered_sample", Notice,
+        "An unfiltered sample holds suspended solids, which a refractometer may count as dissolved.";
+    UncertaintyIncomplete, "uncertainty_incomplete", Info,
+        "The uncertainty holds only the inputs for which one was given; those left out are listed in `not_included`.";
+    DiameterAlone, "diameter_alone", Notice,
+        "Baskets of one diameter come in several depths: measure the depth, or read the dose stamped on the basket.";
+    UnusualBedDepth, "unusual_bed_depth", Notice,
+        "The tamped bed is deeper or shallower than is usual for espresso.";
+    UnusualRatio, "unusual_ratio", Notice,
+        "The ratio is far from what this kind of brew uses: check which mass is which.";
+}
+
+/// Something to mind about an answer.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct Caution {
+    /// Stable code, for a caller who translates.
+    pub code: CautionCode,
+    /// How much it matters.
+    pub severity: Severity,
+    /// The text in English.
+    pub text: Cow<'static, str>,
+    /// Numbers of this case, by name.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub values: BTreeMap<Cow<'static, str>, f64>,
+}
+
+impl From<CautionCode> for Caution {
+    fn from(code: CautionCode) -> Self {
+        Self {
+            code,
+            severity: code.severity(),
+            text: Cow::Borrowed(code.text()),
+            values: BTreeMap::new(),
+        }
+    }
+}
+
+impl Caution {
+    /// The same with a number of this case.
+    #[must_use]
+    pub fn with(mut self, name: &'static str, value: f64) -> Self {
+        self.values.insert(Cow::Borrowed(name), value);
+        self
+    }
+}
+
+/// An entry of `GET /v1/cautions`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+pub struct CautionEntry {
+    /// Stable code.
+    pub code: CautionCode,
+    /// How much it matters.
+    pub severity: Severity,
+    /// The text in English.
+    pub text: Cow<'static, str>,
+}
+
+/// All cautions, so that a caller can translate them.
+#[must_use]
+pub fn all() -> Vec<CautionEntry> {
+    CautionCode::ALL
+        .iter()
+        .map(|code| CautionEntry {
+            code: *code,
+            severity: code.severity(),
+            text: Cow::Borrowed(code.text()),
+        })
+        .collect()
+}

@@ -1,0 +1,86 @@
+//! Reading a request: quickly when it is right, and with every fault named when it is not.
+//!
+//! The fast path is serde on the slice, a walk over the numbers, and validator for lengths.
+//! Only when one of them refuses is the body read a second time into a tree that keeps
+//! duplicates, and the tree judged against the published schema.
+
+mod faults;
+mod map_only;
+mod tree;
+mod within;
+
+use serde::de::DeserializeOwned;
+use validator::Validate;
+
+use super::calculation::Calculation;
+use super::problem::{Fault, Problem, ProblemCode};
+use super::shape::Plan;
+use map_only::MapOnly;
+
+pub use faults::MOST_FAULTS;
+
+/// The request that a JSON text holds.
+///
+/// # Errors
+/// 400 for text that is not JSON, 422 with every fault named for JSON that is not the request.
+pub fn json<C: Calculation>(body: &[u8], plan: &Plan) -> Result<C::Request, Problem> {
+    let body = body.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(body);
+    match read::<C::Request>(body) {
+        Ok(request) if within::holds(&request, plan) && request.validate().is_ok() => Ok(request),
+        Ok(_) => Err(explain(body, plan, "a value is outside its bounds")),
+        Err(error) => Err(explain(body, plan, &error.to_string())),
+    }
+}
+
+fn read<R: DeserializeOwned>(body: &[u8]) -> Result<R, serde_json::Error> {
+    let mut reader = serde_json::Deserializer::from_slice(body);
+    let request = R::deserialize(MapOnly(&mut reader))?;
+    reader.end()?;
+    Ok(request)
+}
+
+/// Why a body was refused; `reason` is the fast path's word for it.
+fn explain(body: &[u8], plan: &Plan, reason: &str) -> Problem {
+    if body.iter().all(u8::is_ascii_whitespace) {
+        return Problem::new(
+            ProblemCode::EmptyBody,
+            "the body is empty where a JSON object is needed",
+        );
+    }
+    match tree::read(body, &plan.shape) {
+        Err(error) => malformed(body, &error),
+        Ok(node) => {
+            let mut found = faults::of(&node, plan);
+            if found.is_empty() {
+                // the two readers disagree: still the caller's request, still a clear refusal
+                found.push(Fault::new("", super::problem::FaultCode::WrongType, reason));
+            }
+            Problem::invalid(found)
+        }
+    }
+}
+
+fn malformed(body: &[u8], error: &serde_json::Error) -> Problem {
+    let detail = error.to_string();
+    if std::str::from_utf8(body).is_err() || detail.contains("surrogate") {
+        return Problem::new(
+            ProblemCode::InvalidEncoding,
+            format!("the body is not valid Unicode: {detail}"),
+        );
+    }
+    let at = usize::saturating_sub;
+    let rest = body
+        .split(|byte| *byte == b'\n')
+        .nth(at(error.line(), 1))
+        .and_then(|line| line.get(at(error.column(), 1)..))
+        .unwrap_or_default();
+    let is_number_word = [&b"NaN"[..], b"Inf", b"-Inf", b"nan", b"inf"]
+        .iter()
+        .any(|word| rest.starts_with(word) || rest.starts_with(&word[1..]));
+    let hint = if is_number_word {
+        "; NaN and Infinity are not JSON: leave out a quantity that does not exist"
+    } else {
+        ""
+    };
+    Problem::new(ProblemCode::MalformedJson, format!("{detail}{hint}"))
+}

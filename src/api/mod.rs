@@ -1,0 +1,24 @@
+//! What the service answers: one file a calculation on one seam, and everything that is
+//! derived from their list. Knows the maths; knows no socket.
+//!
+//! Reading order: what a calculation is, how a request is read and judged, what an answer
+//! carries, how things fail, then the list of calculations.
+
+pub mod calculation;
+
+pub mod bounds;
+pub mod decode;
+pub mod rule;
+pub mod shape;
+pub mod units;
+
+pub mod bibliography;
+pub mod caution;
+pub mod encode;
+pub mod provenance;
+
+pub mod from_maths;
+pub mod problem;
+
+pub mod calculations;
+pub mod registry;

@@ -1,0 +1,171 @@
+//! The one list of calculations. Routes, the document, every other form of call and the
+//! contract tests are derived from it; the server knows no calculation by name.
+
+use std::sync::OnceLock;
+
+use serde_json::Value;
+use utoipa::ToSchema;
+use utoipa::openapi::{RefOr, Schema};
+
+use super::bounds::Bound;
+use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
+use super::decode;
+use super::encode;
+use super::problem::Problem;
+use super::rule::Rule;
+use super::shape::{Plan, Shape, patch_bounds};
+
+/// All calculations of the service, in the order of the document.
+pub use super::calculations::REGISTRY;
+
+/// Appends the JSON answer to a JSON request of one calculation.
+type AnswerJson = fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
+
+/// A calculation with its types erased into functions.
+#[derive(Debug)]
+pub struct Entry {
+    /// See [`Calculation::NAME`].
+    pub name: &'static str,
+    /// See [`Calculation::SUMMARY`].
+    pub summary: &'static str,
+    /// See [`Calculation::DESCRIPTION`].
+    pub description: &'static str,
+    /// See [`Calculation::TAG`].
+    pub tag: Tag,
+    /// See [`Calculation::BOUNDS`].
+    pub bounds: &'static [Bound],
+    /// See [`Calculation::RULES`].
+    pub rules: &'static [Rule],
+    /// See [`Calculation::HEADLINES`].
+    pub headlines: &'static [Headline],
+    /// See [`Calculation::EXAMPLES`].
+    pub examples: &'static [Example],
+    /// See [`Calculation::WEIGHT`].
+    pub weight: Weight,
+    request_schema: fn() -> Schemas,
+    response_schema: fn() -> Schemas,
+    answer: AnswerJson,
+    plan: OnceLock<Plan>,
+    path: OnceLock<String>,
+}
+
+impl Entry {
+    /// The entry of a calculation.
+    #[must_use]
+    pub const fn of<C: Calculation>() -> Self {
+        Self {
+            name: C::NAME,
+            summary: C::SUMMARY,
+            description: C::DESCRIPTION,
+            tag: C::TAG,
+            bounds: C::BOUNDS,
+            rules: C::RULES,
+            headlines: C::HEADLINES,
+            examples: C::EXAMPLES,
+            weight: C::WEIGHT,
+            request_schema: Schemas::of::<C::Request>,
+            response_schema: Schemas::of::<C::Response>,
+            answer: answer_json::<C>,
+            plan: OnceLock::new(),
+            path: OnceLock::new(),
+        }
+    }
+
+    /// Path of the calculation.
+    pub fn path(&self) -> &str {
+        self.path.get_or_init(|| format!("/v1/{}", self.name))
+    }
+
+    /// Appends the JSON answer to a JSON request.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; `out` is then as it was.
+    pub fn answer(&self, body: &[u8], call: &Call<'_>, out: &mut Vec<u8>) -> Result<(), Problem> {
+        (self.answer)(body, self.plan(), call, out)
+    }
+
+    /// The published schema of the request, bounds included.
+    #[must_use]
+    pub fn request_schema(&self) -> Schemas {
+        let mut schemas = (self.request_schema)();
+        patch_bounds(&mut schemas.root, self.bounds);
+        for (_, component) in &mut schemas.components {
+            patch_bounds(component, self.bounds);
+        }
+        schemas
+    }
+
+    /// The published schema of the result, without provenance.
+    #[must_use]
+    pub fn response_schema(&self) -> Schemas {
+        (self.response_schema)()
+    }
+
+    /// The shape that requests are judged against.
+    #[must_use]
+    pub fn shape(&self) -> &Shape {
+        &self.plan().shape
+    }
+
+    /// Whether a request fits a query or a row.
+    #[must_use]
+    pub fn is_flat(&self) -> bool {
+        self.shape().is_flat()
+    }
+
+    fn plan(&self) -> &Plan {
+        self.plan.get_or_init(|| {
+            let schemas = self.request_schema();
+            Plan::new(
+                Shape::compile(&schemas.root, &schemas.components),
+                self.rules,
+            )
+        })
+    }
+}
+
+fn answer_json<C: Calculation>(
+    body: &[u8],
+    plan: &Plan,
+    call: &Call<'_>,
+    out: &mut Vec<u8>,
+) -> Result<(), Problem> {
+    let request = decode::json::<C>(body, plan)?;
+    let answer = C::answer(&request, call)?;
+    encode::json(&answer, out)
+}
+
+/// The entry of the calculation with this name.
+#[must_use]
+pub fn find(name: &str) -> Option<&'static Entry> {
+    REGISTRY.iter().find(|entry| entry.name == name)
+}
+
+/// A type's schema, and those of the types inside it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Schemas {
+    /// Name of the type.
+    pub name: String,
+    /// Its schema.
+    pub root: Value,
+    /// Schemas that it refers to, by name.
+    pub components: Vec<(String, Value)>,
+}
+
+impl Schemas {
+    /// The schemas of a type.
+    #[must_use]
+    pub fn of<T: ToSchema>() -> Self {
+        let mut inside = Vec::new();
+        T::schemas(&mut inside);
+        let value = |schema: &RefOr<Schema>| serde_json::to_value(schema).unwrap_or_default();
+        Self {
+            name: T::name().into_owned(),
+            root: value(&T::schema()),
+            components: inside
+                .iter()
+                .map(|(name, schema)| (name.clone(), value(schema)))
+                .collect(),
+        }
+    }
+}

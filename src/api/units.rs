@@ -1,0 +1,52 @@
+//! The unit of a field, read off its name: `_g`, `_percent`, `_hpa`.
+
+/// Endings of field names and the unit each one stands for, longest first.
+const SUFFIXES: &[(&str, &str)] = &[
+    ("_kj_per_kg_k", "kJ/(kg K)"),
+    ("_g_per_ml", "g/mL"),
+    ("_kj_per_kg", "kJ/kg"),
+    ("_mg_per_l", "mg/L"),
+    ("_g_per_s", "g/s"),
+    ("_per_litre", "g/L"),
+    ("_percent", "%"),
+    ("_bar_abs", "bar"),
+    ("_points", "percentage points"),
+    ("_hpa", "hPa"),
+    ("_bar", "bar"),
+    ("_ml", "mL"),
+    ("_mm2", "mm²"),
+    ("_mm", "mm"),
+    ("_um", "µm"),
+    ("_ft", "ft"),
+    ("_kj", "kJ"),
+    ("_g", "g"),
+    ("_s", "s"),
+    ("_c", "°C"),
+    ("_f", "°F"),
+    ("_m", "m"),
+    ("_w", "W"),
+];
+
+/// Unit of a field by its name; `"1"` for a pure number such as a ratio, a count or a
+/// probability.
+#[must_use]
+pub fn unit_of(field: &str) -> &'static str {
+    SUFFIXES
+        .iter()
+        .find(|(suffix, _)| field.ends_with(suffix))
+        .map_or("1", |(_, unit)| unit)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::unit_of;
+
+    #[test]
+    fn the_longest_ending_wins() {
+        assert_eq!(unit_of("dose_g"), "g");
+        assert_eq!(unit_of("mean_flow_g_per_s"), "g/s");
+        assert_eq!(unit_of("bed_area_mm2"), "mm²");
+        assert_eq!(unit_of("tamped_density_g_per_ml"), "g/mL");
+        assert_eq!(unit_of("brew_ratio"), "1");
+    }
+}

@@ -1,0 +1,57 @@
+//! `serve`: the service itself.
+
+use std::io::IsTerminal;
+use std::process::ExitCode;
+
+use tracing_subscriber::EnvFilter;
+
+use super::{Outcome, say};
+use crate::api::registry::REGISTRY;
+use crate::server::settings::{LogFormat, Settings};
+use crate::server::start;
+
+pub(super) fn run(settings: Settings) -> Outcome {
+    start_log(&settings);
+    actix_web::rt::System::new().block_on(async {
+        let running = start(settings, REGISTRY)?;
+        let base = format!("http://{}", running.address);
+        say(&format!("listening on {base}"));
+        say(&format!("documentation at {base}/docs/"));
+        if let Some(call) = first_call(&base) {
+            say(&format!("try: {call}"));
+        }
+        if !running.address.ip().is_loopback() {
+            tracing::warn!(
+                "listening on an address that is not loopback: anybody who reaches {} can call the service",
+                running.address
+            );
+        }
+        running.server.await?;
+        tracing::info!("stopped");
+        Ok(ExitCode::SUCCESS)
+    })
+}
+
+/// A call that can be pasted as it stands.
+fn first_call(base: &str) -> Option<String> {
+    let entry = REGISTRY.first()?;
+    let body: serde_json::Value = serde_json::from_str(entry.examples.first()?.body).ok()?;
+    Some(format!(
+        "curl -s {base}{} -H 'content-type: application/json' -d '{body}'",
+        entry.path()
+    ))
+}
+
+fn start_log(settings: &Settings) {
+    // the filter was checked when the settings were read
+    let filter = EnvFilter::try_new(&settings.log).unwrap_or_default();
+    let log = tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_writer(std::io::stderr)
+        .with_ansi(std::io::stderr().is_terminal());
+    // a log that is there already is the one of a test that runs several services
+    let _ = match settings.log_format {
+        LogFormat::Json => log.json().flatten_event(true).try_init(),
+        LogFormat::Text => log.try_init(),
+    };
+}

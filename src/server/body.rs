@@ -1,0 +1,154 @@
+//! Reading the body of a request: media type, size and time are checked before it is parsed.
+
+use std::time::Duration;
+
+use actix_web::HttpRequest;
+use actix_web::http::header::{CONTENT_ENCODING, CONTENT_LENGTH, CONTENT_TYPE, HeaderMap};
+use actix_web::web::{Bytes, BytesMut, Payload};
+use futures_util::StreamExt;
+use futures_util::future::{Either, poll_immediate, select};
+
+use super::settings::Settings;
+use crate::api::problem::{Problem, ProblemCode};
+
+/// The whole JSON body of a request.
+///
+/// # Errors
+/// 400 for none, 408 when it comes too slowly, 413 when it is too large, 415 when it is not
+/// JSON in UTF-8 or is compressed in a way that is not understood.
+pub(super) async fn json(
+    request: &HttpRequest,
+    payload: Payload,
+    settings: &Settings,
+) -> Result<Bytes, Problem> {
+    let headers = request.headers();
+    check_coding(headers)?;
+    check_media_type(headers)?;
+    collect(payload, headers, settings).await
+}
+
+fn check_coding(headers: &HeaderMap) -> Result<(), Problem> {
+    match headers.get(CONTENT_ENCODING) {
+        None => Ok(()),
+        Some(coding) if coding.as_bytes().eq_ignore_ascii_case(b"identity") => Ok(()),
+        Some(_) => Err(Problem::new(
+            ProblemCode::UnsupportedContentEncoding,
+            "send the body as it is, without a content coding",
+        )),
+    }
+}
+
+fn check_media_type(headers: &HeaderMap) -> Result<(), Problem> {
+    let Some(value) = headers.get(CONTENT_TYPE) else {
+        return if announces_no_body(headers) {
+            Err(Problem::new(
+                ProblemCode::EmptyBody,
+                "the body is empty where a JSON object is needed",
+            ))
+        } else {
+            Err(not_json("no media type is given"))
+        };
+    };
+    let text = value
+        .to_str()
+        .map_err(|_| not_json("the media type is not plain ASCII"))?;
+    let mut parts = text.split(';');
+    let essence = parts.next().unwrap_or_default().trim();
+    if !essence.eq_ignore_ascii_case("application/json") {
+        return Err(not_json("the media type is not application/json"));
+    }
+    for parameter in parts {
+        let (name, value) = parameter.split_once('=').unwrap_or((parameter, ""));
+        let charset = value.trim().trim_matches('"');
+        if name.trim().eq_ignore_ascii_case("charset") && !charset.eq_ignore_ascii_case("utf-8") {
+            return Err(not_json("JSON is read as UTF-8 only"));
+        }
+    }
+    Ok(())
+}
+
+fn announces_no_body(headers: &HeaderMap) -> bool {
+    let length = headers.get(CONTENT_LENGTH);
+    let is_chunked = headers.contains_key(actix_web::http::header::TRANSFER_ENCODING);
+    !is_chunked && length.is_none_or(|length| length.as_bytes() == b"0")
+}
+
+fn not_json(detail: &str) -> Problem {
+    Problem::new(
+        ProblemCode::UnsupportedMediaType,
+        format!("{detail}; send application/json"),
+    )
+}
+
+async fn collect(
+    mut payload: Payload,
+    headers: &HeaderMap,
+    settings: &Settings,
+) -> Result<Bytes, Problem> {
+    let limit = settings.body_limit();
+    let announced = headers
+        .get(CONTENT_LENGTH)
+        .and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
+    if announced.is_some_and(|length| length > limit) {
+        return Err(too_large(limit));
+    }
+    let mut timer = None;
+    let Some(first) = next(&mut payload, &mut timer, settings.body_deadline()).await? else {
+        return Ok(Bytes::new());
+    };
+    if announced == Some(first.len()) {
+        return Ok(first);
+    }
+    let mut body = BytesMut::from(&first[..]);
+    while let Some(chunk) = next(&mut payload, &mut timer, settings.body_deadline()).await? {
+        if body.len() + chunk.len() > limit {
+            return Err(too_large(limit));
+        }
+        body.extend_from_slice(&chunk);
+    }
+    if body.len() > limit {
+        Err(too_large(limit))
+    } else {
+        Ok(body.freeze())
+    }
+}
+
+/// Timer of a body, made only when a chunk has to be waited for, since most bodies arrive with
+/// their head.
+type Timer = Option<std::pin::Pin<Box<tokio::time::Sleep>>>;
+
+async fn next(
+    payload: &mut Payload,
+    timer: &mut Timer,
+    deadline: Duration,
+) -> Result<Option<Bytes>, Problem> {
+    let mut chunk = payload.next();
+    let item = match poll_immediate(&mut chunk).await {
+        Some(item) => item,
+        None => {
+            let timer = timer.get_or_insert_with(|| Box::pin(tokio::time::sleep(deadline)));
+            match select(chunk, timer).await {
+                Either::Left((item, _)) => item,
+                Either::Right(_) => {
+                    return Err(Problem::new(
+                        ProblemCode::RequestTimeout,
+                        format!("the body did not arrive within {} s", deadline.as_secs()),
+                    ));
+                }
+            }
+        }
+    };
+    item.transpose().map_err(|error| {
+        Problem::new(
+            ProblemCode::InvalidEncoding,
+            format!("the body broke off: {error}"),
+        )
+    })
+}
+
+fn too_large(limit: usize) -> Problem {
+    Problem::new(
+        ProblemCode::BodyTooLarge,
+        format!("the body may have {limit} bytes at most"),
+    )
+}

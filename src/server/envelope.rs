@@ -1,0 +1,284 @@
+//! The one middleware around everything: request id, duration, metrics, access log, security
+//! headers, problem bodies, and the guard that turns a panic into an answer.
+//!
+//! One piece instead of a stack of them: each wrap of the framework costs a boxed future and
+//! a move of the whole request.
+
+use std::fmt;
+use std::future::{Future, Ready, ready};
+use std::panic::AssertUnwindSafe;
+use std::pin::Pin;
+use std::rc::Rc;
+
+use actix_web::body::BoxBody;
+use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
+use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
+use actix_web::http::{Method, StatusCode};
+use actix_web::{Error, HttpResponse, ResponseError};
+use futures_util::FutureExt;
+
+use super::access_log::{self, Line};
+use super::clock::Stopwatch;
+use super::failure;
+use super::request_id::{self, X_REQUEST_ID};
+use super::state::State;
+use crate::api::problem::Problem;
+
+/// Media type of a problem document.
+pub(super) const PROBLEM_JSON: &str = "application/problem+json";
+
+/// The middleware, made anew for each worker.
+#[derive(Debug, Clone)]
+pub(super) struct Envelope(pub(super) State);
+
+impl<S> Transform<S, ServiceRequest> for Envelope
+where
+    S: Service<ServiceRequest, Response = ServiceResponse<BoxBody>, Error = Error> + 'static,
+{
+    type Response = ServiceResponse<BoxBody>;
+    type Error = Error;
+    type Transform = Enveloped<S>;
+    type InitError = ();
+    type Future = Ready<Result<Self::Transform, ()>>;
+
+    fn new_transform(&self, inner: S) -> Self::Future {
+        ready(Ok(Enveloped {
+            inner: Rc::new(inner),
+            state: self.0.clone(),
+        }))
+    }
+}
+
+/// A service inside the envelope.
+#[derive(Debug)]
+pub(super) struct Enveloped<S> {
+    inner: Rc<S>,
+    state: State,
+}
+
+impl<S> Service<ServiceRequest> for Enveloped<S>
+where
+    S: Service<ServiceRequest, Response = ServiceResponse<BoxBody>, Error = Error> + 'static,
+{
+    type Response = ServiceResponse<BoxBody>;
+    type Error = Error;
+    type Future = Pin<Box<dyn Future<Output = Result<Self::Response, Error>>>>;
+
+    forward_ready!(inner);
+
+    fn call(&self, mut request: ServiceRequest) -> Self::Future {
+        let started = Stopwatch::start();
+        let seen = Seen {
+            request_id: request_id::of(request.headers()),
+            trace_id: trace_id(request.headers()),
+            method: request.method().clone(),
+            route: self.state.routes().template(request.path()),
+        };
+        if request.method() == Method::HEAD {
+            // handlers answer GET; the dispatcher sends no body to HEAD
+            request.head_mut().method = Method::GET;
+        }
+        let inner = Rc::clone(&self.inner);
+        let state = self.state.clone();
+        Box::pin(async move {
+            // the call itself can panic, not only its future, so it is made inside the guard;
+            // and no clone of the request is held, or the framework would panic
+            let answered = AssertUnwindSafe(async { inner.call(request).await })
+                .catch_unwind()
+                .await;
+            match answered {
+                Ok(Ok(response)) => Ok(seen.seal(response, &state, started)),
+                Ok(Err(error)) => {
+                    Err(seen.refuse(failure::from_framework(&error), &state, started))
+                }
+                Err(_) => {
+                    state.metrics().count_panic();
+                    Err(seen.refuse(
+                        Problem::internal("a panic outside a calculation"),
+                        &state,
+                        started,
+                    ))
+                }
+            }
+        })
+    }
+}
+
+/// What is kept of a request until it is answered.
+struct Seen {
+    request_id: String,
+    trace_id: Option<String>,
+    method: Method,
+    route: &'static str,
+}
+
+impl Seen {
+    /// Finishes a response: problem body, headers, counters, log line.
+    fn seal(
+        self,
+        mut response: ServiceResponse<BoxBody>,
+        state: &State,
+        started: Stopwatch,
+    ) -> ServiceResponse<BoxBody> {
+        let problem = response.response_mut().extensions_mut().remove::<Problem>();
+        if let Some(problem) = &problem {
+            let body = self.body_of(problem);
+            response = response.map_body(|_, _| BoxBody::new(body));
+        }
+        self.decorate(response.headers_mut(), problem.is_some(), started);
+        self.record(response.status(), problem.as_ref(), state, started);
+        response
+    }
+
+    /// The error that carries a finished response out of the framework.
+    fn refuse(self, problem: Problem, state: &State, started: Stopwatch) -> Error {
+        let status = StatusCode::from_u16(problem.code().status())
+            .unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+        let mut headers = HeaderMap::new();
+        self.decorate(&mut headers, true, started);
+        self.record(status, Some(&problem), state, started);
+        Refused {
+            status,
+            headers,
+            body: self.body_of(&problem),
+        }
+        .into()
+    }
+
+    fn body_of(&self, problem: &Problem) -> Vec<u8> {
+        // a problem document holds texts and finite numbers only
+        serde_json::to_vec(&problem.document(&self.request_id)).unwrap_or_default()
+    }
+
+    fn decorate(&self, headers: &mut HeaderMap, is_problem: bool, started: Stopwatch) {
+        if let Ok(id) = HeaderValue::from_str(&self.request_id) {
+            headers.insert(X_REQUEST_ID, id);
+        }
+        let took = started.elapsed();
+        let timing = format!(
+            "total;dur={}.{:03}",
+            took.as_millis(),
+            took.subsec_micros() % 1000
+        );
+        if let Ok(timing) = HeaderValue::try_from(timing) {
+            headers.insert(SERVER_TIMING, timing);
+        }
+        headers.insert(
+            header::X_CONTENT_TYPE_OPTIONS,
+            HeaderValue::from_static("nosniff"),
+        );
+        headers.insert(
+            header::REFERRER_POLICY,
+            HeaderValue::from_static("no-referrer"),
+        );
+        if !headers.contains_key(header::CONTENT_SECURITY_POLICY) {
+            headers.insert(
+                header::CONTENT_SECURITY_POLICY,
+                HeaderValue::from_static(NOTHING),
+            );
+        }
+        if is_problem {
+            headers.insert(header::CONTENT_TYPE, HeaderValue::from_static(PROBLEM_JSON));
+        }
+        if !headers.contains_key(header::CACHE_CONTROL) {
+            headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
+        }
+    }
+
+    fn record(
+        &self,
+        status: StatusCode,
+        problem: Option<&Problem>,
+        state: &State,
+        started: Stopwatch,
+    ) {
+        let took = started.elapsed();
+        let code = problem.map(|problem| problem.code().as_str());
+        state
+            .metrics()
+            .observe(self.method.as_str(), self.route, status.as_u16(), took);
+        if let Some(code) = code {
+            state.metrics().count_problem(code);
+        }
+        if let Some(context) = problem.and_then(Problem::private) {
+            tracing::error!(request_id = %self.request_id, http.route = self.route, context, "the service failed");
+        }
+        if let Some(format) = state.access_log() {
+            access_log::write(
+                &Line {
+                    request_id: &self.request_id,
+                    trace_id: self.trace_id.as_deref(),
+                    method: known_method(&self.method),
+                    route: self.route,
+                    status: status.as_u16(),
+                    duration: took,
+                    problem: code,
+                },
+                format,
+            );
+        }
+    }
+}
+
+/// What a page that is not for a browser may load.
+const NOTHING: &str = "default-src 'none'; frame-ancestors 'none'";
+
+const SERVER_TIMING: HeaderName = HeaderName::from_static("server-timing");
+
+/// A method as it may stand in a log line: a caller can invent any token.
+fn known_method(method: &Method) -> &str {
+    let text = method.as_str();
+    if text.len() <= 16 && text.bytes().all(|byte| byte.is_ascii_uppercase()) {
+        text
+    } else {
+        "_OTHER"
+    }
+}
+
+/// The trace id of a W3C `traceparent` header.
+fn trace_id(headers: &HeaderMap) -> Option<String> {
+    let mut parts = headers.get("traceparent")?.to_str().ok()?.split('-');
+    let (version, trace, parent, flags) =
+        (parts.next()?, parts.next()?, parts.next()?, parts.next()?);
+    let is_hex = |text: &str, length: usize| {
+        text.len() == length
+            && text
+                .bytes()
+                .all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b))
+    };
+    let is_valid = is_hex(version, 2)
+        && version != "ff"
+        && is_hex(trace, 32)
+        && trace.bytes().any(|b| b != b'0')
+        && is_hex(parent, 16)
+        && is_hex(flags, 2);
+    is_valid.then(|| trace.to_owned())
+}
+
+/// A response made where the framework hands out errors only.
+#[derive(Debug)]
+struct Refused {
+    status: StatusCode,
+    headers: HeaderMap,
+    body: Vec<u8>,
+}
+
+impl fmt::Display for Refused {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "answered {}", self.status)
+    }
+}
+
+impl ResponseError for Refused {
+    fn status_code(&self) -> StatusCode {
+        self.status
+    }
+
+    fn error_response(&self) -> HttpResponse {
+        let mut response = HttpResponse::build(self.status).body(self.body.clone());
+        for (name, value) in &self.headers {
+            response.headers_mut().insert(name.clone(), value.clone());
+        }
+        response
+    }
+}

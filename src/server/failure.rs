@@ -1,0 +1,37 @@
+//! A problem on its way through the server: it travels beside an empty response, and the
+//! envelope, which knows the request id, writes the body.
+
+use actix_web::HttpResponse;
+use actix_web::http::StatusCode;
+
+use crate::api::problem::{Problem, ProblemCode};
+
+/// The response that stands for a problem until the envelope writes it out.
+pub(super) fn response(problem: Problem) -> HttpResponse {
+    let code = problem.code();
+    let status = StatusCode::from_u16(code.status()).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+    let mut builder = HttpResponse::build(status);
+    if matches!(
+        code,
+        ProblemCode::RequestTimeout | ProblemCode::BodyTooLarge
+    ) {
+        // what is left of the body would have to be read before the next request
+        builder.force_close();
+    }
+    let mut response = builder.finish();
+    response.extensions_mut().insert(problem);
+    response
+}
+
+/// The problem for an error that the framework raised.
+pub(super) fn from_framework(error: &actix_web::Error) -> Problem {
+    let status = error.as_response_error().status_code().as_u16();
+    let code = ProblemCode::ALL
+        .iter()
+        .find(|code| code.status() == status && status < 500)
+        .copied();
+    match code {
+        Some(code) => Problem::new(code, code.title()),
+        None => Problem::internal(error.to_string()),
+    }
+}

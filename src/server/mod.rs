@@ -1,0 +1,113 @@
+//! The only place that knows sockets. Knows the registry, not the calculations.
+//!
+//! Reading order: settings, what workers share, the routes, the envelope around them, the
+//! document, then starting it all.
+
+pub mod document;
+pub mod settings;
+
+mod access_log;
+mod body;
+mod clock;
+mod envelope;
+mod failure;
+mod metrics;
+mod mount;
+mod pages;
+mod request_id;
+mod routes;
+mod state;
+
+use std::net::{SocketAddr, TcpListener};
+use std::time::Duration;
+
+use actix_web::dev::{Server, ServerHandle};
+use actix_web::{App, HttpServer, web};
+use thiserror::Error;
+
+use crate::api::registry::Entry;
+use envelope::Envelope;
+use settings::Settings;
+use state::State;
+
+/// Time in which a request's head must have arrived.
+const HEAD_DEADLINE: Duration = Duration::from_secs(5);
+/// Time for which an idle connection is kept.
+const KEEP_ALIVE: Duration = Duration::from_secs(15);
+/// Seconds that a stop waits for what is in flight.
+const GRACE_SECONDS: u64 = 30;
+
+/// Why the service did not start.
+#[derive(Debug, Error)]
+pub enum StartError {
+    /// The address could not be bound.
+    #[error("cannot listen on {address}: {source}")]
+    Listen {
+        /// The address asked for.
+        address: SocketAddr,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// The metrics could not be registered.
+    #[error("metrics: {0}")]
+    Metrics(#[from] prometheus::Error),
+    /// The document could not be written as JSON.
+    #[error("document as JSON: {0}")]
+    Json(#[from] serde_json::Error),
+    /// The document could not be written as YAML.
+    #[error("document as YAML: {0}")]
+    Yaml(#[from] yaml_serde::Error),
+}
+
+/// A service that listens.
+pub struct Running {
+    /// The address that was bound, with its real port.
+    pub address: SocketAddr,
+    /// Ends the service from another task.
+    pub handle: ServerHandle,
+    /// Ends when the service has stopped.
+    pub server: Server,
+}
+
+impl std::fmt::Debug for Running {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Running")
+            .field("address", &self.address)
+            .finish_non_exhaustive()
+    }
+}
+
+/// Starts answering the calculations of a registry.
+///
+/// # Errors
+/// [`StartError`] when the address is taken or something of ours is broken.
+pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, StartError> {
+    let address = settings.listen;
+    let workers = settings.workers;
+    let refused = |source| StartError::Listen { address, source };
+    let state = State::new(settings, registry)?;
+    let listener = TcpListener::bind(address).map_err(refused)?;
+    let bound = listener.local_addr().map_err(refused)?;
+    let server = HttpServer::new(move || {
+        App::new()
+            .app_data(web::Data::new(state.clone()))
+            .wrap(Envelope(state.clone()))
+            .configure(|config| mount::mount(config, &state))
+    });
+    let server = match workers {
+        Some(workers) => server.workers(usize::from(workers)),
+        None => server,
+    };
+    let server = server
+        .client_request_timeout(HEAD_DEADLINE)
+        .keep_alive(KEEP_ALIVE)
+        .shutdown_timeout(GRACE_SECONDS)
+        .listen(listener)
+        .map_err(refused)?
+        .run();
+    Ok(Running {
+        address: bound,
+        handle: server.handle(),
+        server,
+    })
+}

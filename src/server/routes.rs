@@ -1,0 +1,31 @@
+//! The template of a path, for metrics and log: one of a fixed set, whatever a caller asks.
+
+use std::collections::HashMap;
+
+use super::pages;
+use crate::api::registry::Entry;
+
+/// Template of a path that nothing answers.
+const UNMATCHED: &str = "unmatched";
+
+/// All paths of the service and their templates.
+#[derive(Debug)]
+pub(super) struct Routes(HashMap<&'static str, &'static str>);
+
+impl Routes {
+    pub(super) fn of(registry: &'static [Entry]) -> Self {
+        let calculations = registry.iter().map(Entry::path);
+        let pages = pages::ALL.iter().map(|page| page.path);
+        Self(calculations.chain(pages).map(|path| (path, path)).collect())
+    }
+
+    /// The template of a path.
+    pub(super) fn template(&self, path: &str) -> &'static str {
+        match self.0.get(path) {
+            Some(template) => template,
+            None if path.starts_with("/docs/") => "/docs/{file}",
+            None if path.starts_with("/problems/") => "/problems/{code}",
+            None => UNMATCHED,
+        }
+    }
+}

@@ -1,0 +1,5 @@
+//! Values that others published or computed.
+
+mod air;
+mod steam;
+mod water;
