@@ -99,7 +99,7 @@ impl Bed {
     /// Symbols and units are those of [`Parameter`] and of the fields of [`Bed`].
     ///
     /// # Source
-    /// Structure of `[moroney2015]` and `[cameron2020]` with the front of `[grudeva2025]` and the
+    /// `[packedbed]`: structure of `[moroney2015]` and `[cameron2020]` with the front of `[grudeva2025]` and the
     /// compaction of `[waszkiewicz2025]`; water by `[iapws2008]` and `[iapws2012]`; Kozeny and
     /// Carman, Stokes and Einstein, and the Sherwood number from memory.
     ///

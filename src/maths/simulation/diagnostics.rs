@@ -33,8 +33,8 @@ impl Diagnostics {
 
     /// Takes one look: relative defects of solute and water, and the extremes met.
     pub(super) fn observe(&mut self, solute: f64, water: f64, [least, greatest]: [f64; 2]) {
-        self.solute_defect = self.solute_defect.max(solute.abs());
-        self.water_defect = self.water_defect.max(water.abs());
+        self.solute_defect = worse(self.solute_defect, solute.abs());
+        self.water_defect = worse(self.water_defect, water.abs());
         self.least_kg_per_m3 = self.least_kg_per_m3.min(least);
         self.greatest_kg_per_m3 = self.greatest_kg_per_m3.max(greatest);
     }
@@ -45,5 +45,14 @@ impl Diagnostics {
         self.solute_defect.is_finite()
             && self.water_defect.is_finite()
             && (dry || (self.least_kg_per_m3.is_finite() && self.greatest_kg_per_m3.is_finite()))
+    }
+}
+
+/// The greater of two; unlike `max` it keeps a NaN.
+fn worse(so_far: f64, now: f64) -> f64 {
+    if now.is_nan() || now > so_far {
+        now
+    } else {
+        so_far
     }
 }

@@ -260,4 +260,14 @@ impl<const M: usize> Factors<M> {
         }
         factors
     }
+
+    /// The same for a liquid that has its new concentration all along.
+    pub(super) fn implicit(&self) -> Self {
+        let mut factors = *self;
+        for m in 0..M {
+            factors.end[m] += factors.start[m];
+            factors.start[m] = 0.0;
+        }
+        factors
+    }
 }

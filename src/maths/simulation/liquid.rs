@@ -1,5 +1,7 @@
 //! Balance of the solute in the liquid over one step: flow, dispersion and exchange, half at
-//! the old and half at the new time (second order), as one tridiagonal system.
+//! the old and half at the new time (second order), as one tridiagonal system. Where that would
+//! overshoot, as in the first step after a pause, all at the new time and with dispersion over
+//! half a cell at least (first order, never negative).
 //!
 //! Inner faces carry `c - alpha dc/dz` with central differences. Nothing enters with the clean
 //! water at the top; at the outlet and at the front the concentration has no slope.
@@ -7,12 +9,46 @@
 /// Capacities of a full cell in the balance.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Balance {
-    /// Volume through every face, per area and cell depth.
-    pub(super) volume: f64,
+    /// Volume through every face, per area and cell depth, that carries the old concentrations.
+    pub(super) carries_old: f64,
+    /// The rest, which carries the new ones.
+    pub(super) carries_new: f64,
+    /// Dispersion length over cell depth.
+    pub(super) dispersion: f64,
     /// Factor of the old concentration.
     pub(super) before: f64,
     /// Factor of the new concentration.
     pub(super) after: f64,
+}
+
+impl Balance {
+    /// A face between two cells.
+    fn inner(&self) -> Face {
+        self.above_cell(1.0)
+    }
+
+    /// The face above a cell of which only a part is wet: interpolated between the two middles.
+    fn above_cell(&self, fill: f64) -> Face {
+        Face {
+            above: (fill + 2.0 * self.dispersion) / (1.0 + fill),
+            below: (1.0 - 2.0 * self.dispersion) / (1.0 + fill),
+        }
+    }
+
+    /// What the face above the front's cell carried at the old time. While the front stood on
+    /// it, the concentration had no slope there.
+    fn carried_before(&self, partial: &Partial, old: &[f64]) -> f64 {
+        let full = old.len() - 1;
+        let concentration = if partial.fill_before > 0.0 {
+            let face = self.above_cell(partial.fill_before);
+            face.above * old[full - 1] + face.below * old[full]
+        } else if full > 1 {
+            outlet(&old[..full])
+        } else {
+            old[full - 1]
+        };
+        self.carries_old * concentration
+    }
 }
 
 /// The cell that the front is in.
@@ -42,16 +78,13 @@ pub(super) struct Liquid {
     pub(super) source: Vec<f64>,
     /// Inverse pivots.
     inverse: Vec<f64>,
-    /// Dispersion length over cell depth.
-    dispersion: f64,
 }
 
 impl Liquid {
-    pub(super) fn new(cells: usize, dispersion: f64) -> Self {
+    pub(super) fn new(cells: usize) -> Self {
         Self {
             source: vec![0.0; cells],
             inverse: vec![0.0; cells],
-            dispersion,
         }
     }
 
@@ -63,40 +96,36 @@ impl Liquid {
         old: &[f64],
         new: &mut [f64],
     ) {
-        let half = 0.5 * balance.volume;
-        let inner = Face {
-            above: 0.5 + self.dispersion,
-            below: 0.5 - self.dispersion,
-        };
+        let flow = balance.carries_new;
+        let inner = balance.inner();
         let full = old.len() - usize::from(partial.is_some());
-        self.explicit(balance, inner, &old[..full]);
+        self.explicit(balance, &old[..full]);
         let mut rows = Rows {
-            lower: -half * inner.above,
-            upper: half * inner.below,
-            first: balance.after + half * inner.above,
-            middle: balance.after + half * (inner.above - inner.below),
-            last_lower: -half * inner.above,
-            last: balance.after - if full > 1 { half * inner.below } else { 0.0 },
+            lower: -flow * inner.above,
+            upper: flow * inner.below,
+            first: balance.after + flow * inner.above,
+            middle: balance.after + flow * (inner.above - inner.below),
+            last_lower: -flow * inner.above,
+            last: balance.after - if full > 1 { flow * inner.below } else { 0.0 },
             front: None,
         };
         if let Some(partial) = partial {
-            self.front(&mut rows, half, partial, old);
+            self.front(&mut rows, balance, partial, old);
         } else {
-            rows.last += half * OUTLET.below;
-            rows.last_lower += half * OUTLET.above;
-            let out = OUTLET.below * old[full - 1] + OUTLET.above * old[full - 2];
-            self.source[full - 1] -= half * out;
+            rows.last += flow * OUTLET.below;
+            rows.last_lower += flow * OUTLET.above;
+            self.source[full - 1] -= balance.carries_old * outlet(old);
         }
         self.eliminate(&rows, full, new);
     }
 
     /// Old-time part of all rows, except for the lower face of the last full cell.
-    fn explicit(&mut self, balance: Balance, face: Face, old: &[f64]) {
+    fn explicit(&mut self, balance: Balance, old: &[f64]) {
         let Some(last) = old.len().checked_sub(1) else {
             return;
         };
-        let half = 0.5 * balance.volume;
-        let (above, below) = (half * face.above, half * face.below);
+        let (flow, face) = (balance.carries_old, balance.inner());
+        let (above, below) = (flow * face.above, flow * face.below);
         let middle = balance.before + below - above;
         if last == 0 {
             self.source[0] += balance.before * old[0];
@@ -111,7 +140,7 @@ impl Liquid {
     }
 
     /// Rows on both sides of the face between the last full cell and the front's cell.
-    fn front(&mut self, rows: &mut Rows, half: f64, partial: &Partial, old: &[f64]) {
+    fn front(&mut self, rows: &mut Rows, balance: Balance, partial: &Partial, old: &[f64]) {
         let full = old.len() - 1;
         self.source[full] =
             partial.gained + partial.before * old[full] + partial.fill_before * self.source[full];
@@ -121,38 +150,16 @@ impl Liquid {
             diagonal: partial.after,
         };
         if full > 0 {
-            let face = self.face(partial.fill);
-            rows.last += half * face.above;
-            front.upper = half * face.below;
-            front.lower = -half * face.above;
-            front.diagonal -= half * face.below;
-            let carried = half * self.carried_before(partial, old);
+            let (face, flow) = (balance.above_cell(partial.fill), balance.carries_new);
+            rows.last += flow * face.above;
+            front.upper = flow * face.below;
+            front.lower = -flow * face.above;
+            front.diagonal -= flow * face.below;
+            let carried = balance.carried_before(partial, old);
             self.source[full - 1] -= carried;
             self.source[full] += carried;
         }
         rows.front = Some(front);
-    }
-
-    /// The face above a cell of which only a part is wet: interpolated between the two middles.
-    fn face(&self, fill: f64) -> Face {
-        Face {
-            above: (fill + 2.0 * self.dispersion) / (1.0 + fill),
-            below: (1.0 - 2.0 * self.dispersion) / (1.0 + fill),
-        }
-    }
-
-    /// What the face carried at the old time. While the front stood on it, the concentration had
-    /// no slope there.
-    fn carried_before(&self, partial: &Partial, old: &[f64]) -> f64 {
-        let full = old.len() - 1;
-        if partial.fill_before > 0.0 {
-            let face = self.face(partial.fill_before);
-            face.above * old[full - 1] + face.below * old[full]
-        } else if full > 1 {
-            OUTLET.below * old[full - 1] + OUTLET.above * old[full - 2]
-        } else {
-            old[full - 1]
-        }
     }
 
     /// Elimination without pivoting; the matrix is dominated by its diagonal.
@@ -228,6 +235,12 @@ const OUTLET: Face = Face {
     above: -0.125,
     below: 1.125,
 };
+
+/// Concentration where the liquid leaves a column of at least two cells.
+pub(super) fn outlet(liquid: &[f64]) -> f64 {
+    let last = liquid.len() - 1;
+    OUTLET.below * liquid[last] + OUTLET.above * liquid[last - 1]
+}
 
 /// The row of the front's cell, and the entry above it.
 #[derive(Debug, Clone, Copy)]

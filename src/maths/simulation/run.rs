@@ -33,7 +33,7 @@ use crate::maths::error::MathsError;
 /// The other symbols are those of [`Parameter`](super::Parameter) and [`Bed`].
 ///
 /// # Source
-/// `[moroney2015]`, `[cameron2020]`, `[grudeva2025]`, `[waszkiewicz2025]`; see [`Bed::new`].
+/// `[packedbed]`; see [`Bed::new`].
 ///
 /// # Valid for
 /// [`Shot::check`]. The solution is verified by a second program, the model not validated by

@@ -67,7 +67,7 @@ impl<const M: usize> Simulation<'_, M> {
         let q = flux_with_growth(self.bed, pressure, [half_way, 0.0], self.trend.next())?;
         self.trend.note(q);
         let depth = q * step_s;
-        self.wet.step(
+        let left = self.wet.step(
             factors,
             Move {
                 step_s,
@@ -87,7 +87,7 @@ impl<const M: usize> Simulation<'_, M> {
         self.poured = Poured {
             time_s: to_s,
             volume: before.volume + depth * area,
-            solute: before.solute + depth * area * 0.5 * (before.outlet + outlet),
+            solute: before.solute + left * self.cell_m * area,
             flow: q * area,
             outlet,
         };

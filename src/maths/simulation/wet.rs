@@ -7,7 +7,7 @@
 use super::bed::Bed;
 use super::flow::Resistivity;
 use super::grains::{Exchange, Factors};
-use super::liquid::{Balance, Liquid, Partial};
+use super::liquid::{Balance, Liquid, Partial, outlet};
 
 /// Sums over cells are made in this many parts, in a fixed order.
 const LANES: usize = 4;
@@ -23,6 +23,15 @@ pub(super) struct Move {
     pub(super) fill: f64,
     /// Mean time that the newly wetted grains have been wet at the end, s.
     pub(super) contact_s: f64,
+}
+
+/// How flow is weighted between the old and the new time.
+#[derive(Debug, Clone, Copy)]
+enum Weighting {
+    /// Half and half.
+    Central,
+    /// All at the new time, and no less dispersion than keeps every concentration positive.
+    Monotone,
 }
 
 /// The wetted bed. Nothing is allocated after [`Wet::new`].
@@ -48,6 +57,8 @@ pub(super) struct Wet<const M: usize> {
     exchange: Exchange<M>,
     law: Resistivity,
     partition: f64,
+    /// Dispersion length over cell depth.
+    dispersion: f64,
     /// Grain volume times partition, per volume of bed.
     capacity: f64,
     /// Concentration in dry grains over partition, and the same for what water soaking in adds.
@@ -72,7 +83,8 @@ impl<const M: usize> Wet<M> {
             resistivity: vec![0.0; cells],
             grains: std::array::from_fn(|_| vec![0.0; cells]),
             next: vec![0.0; cells],
-            balance: Liquid::new(cells, bed.dispersivity_m / cell_m),
+            balance: Liquid::new(cells),
+            dispersion: bed.dispersivity_m / cell_m,
             exchange,
             law: Resistivity::new(bed),
             partition: bed.partition,
@@ -85,29 +97,28 @@ impl<const M: usize> Wet<M> {
     }
 
     /// Carries the wet bed over one step whose factors are given; they must be those of
-    /// `motion.step_s`.
-    pub(super) fn step(&mut self, factors: &Factors<M>, motion: Move) {
-        let contact = Factors::new(&self.exchange, motion.contact_s).keep;
-        let partial = self.partial(factors, &contact, motion);
-        let rows = self.full + usize::from(partial.is_some());
+    /// `motion.step_s`. Returns what left through the outlet of a bed that is wet throughout,
+    /// per area and cell depth, kg/m³.
+    pub(super) fn step(&mut self, factors: &Factors<M>, motion: Move) -> f64 {
+        let kept = Factors::new(&self.exchange, motion.contact_s).keep;
+        let rows = self.full + usize::from(self.full < self.cells && motion.fill > 0.0);
         if rows == 0 {
-            return;
+            return 0.0;
         }
-        self.released(factors, rows);
-        let balance = Balance {
-            volume: motion.volume,
-            before: self.porosity - self.capacity * self.exchange.mean(&factors.start),
-            after: self.porosity + self.capacity * self.exchange.mean(&factors.end),
-        };
-        self.balance.solve(
-            balance,
-            partial.as_ref(),
-            &self.liquid[..rows],
-            &mut self.next[..rows],
-        );
-        self.exchange_with_grains(factors, rows);
-        if let Some(partial) = partial {
-            self.mix_newly_wetted(&partial, &contact);
+        let mut used = *factors;
+        let mut left = self.advance(&used, &kept, motion, Weighting::Central);
+        // Half old, half new may overshoot below zero where the flow sets in at once.
+        if self.next[..rows]
+            .iter()
+            .fold(0.0, |least: f64, c| least.min(*c))
+            < 0.0
+        {
+            used = factors.implicit();
+            left = self.advance(&used, &kept, motion, Weighting::Monotone);
+        }
+        self.exchange_with_grains(&used, rows);
+        if rows > self.full {
+            self.mix_newly_wetted(&kept, motion);
         }
         std::mem::swap(&mut self.liquid, &mut self.next);
         self.fill = motion.fill;
@@ -115,6 +126,38 @@ impl<const M: usize> Wet<M> {
             self.full += 1;
             self.fill = 0.0;
         }
+        left
+    }
+
+    /// The liquid at the end of the step; returns what left.
+    fn advance(
+        &mut self,
+        factors: &Factors<M>,
+        kept: &[f64; M],
+        motion: Move,
+        weighting: Weighting,
+    ) -> f64 {
+        let partial = self.partial(factors, kept, motion);
+        let rows = self.full + usize::from(partial.is_some());
+        self.released(factors, rows);
+        let half = 0.5 * motion.volume;
+        let (carries_old, carries_new, dispersion) = match weighting {
+            Weighting::Central => (half, half, self.dispersion),
+            Weighting::Monotone => (0.0, motion.volume, self.dispersion.max(0.5)),
+        };
+        let balance = Balance {
+            carries_old,
+            carries_new,
+            dispersion,
+            before: self.porosity - self.capacity * self.exchange.mean(&factors.start),
+            after: self.porosity + self.capacity * self.exchange.mean(&factors.end),
+        };
+        let (old, new) = (&self.liquid[..rows], &mut self.next[..rows]);
+        self.balance.solve(balance, partial.as_ref(), old, new);
+        if self.full < self.cells {
+            return 0.0;
+        }
+        carries_old * outlet(old) + carries_new * outlet(new)
     }
 
     /// The balance of the cell that the front is in, if any of it is wet afterwards.
@@ -175,11 +218,11 @@ impl<const M: usize> Wet<M> {
     }
 
     /// Mixes the grains wetted in this step into the cell that the front is in.
-    fn mix_newly_wetted(&mut self, partial: &Partial, kept: &[f64; M]) {
+    fn mix_newly_wetted(&mut self, kept: &[f64; M], motion: Move) {
         let cell = self.full;
         let liquid = self.next[cell];
         let start = self.dry + self.soaked * liquid;
-        let old = partial.fill_before / partial.fill;
+        let old = self.fill / motion.fill;
         let mut mean = 0.0;
         for ((modes, kept), weight) in self.grains.iter_mut().zip(kept).zip(self.exchange.weights) {
             let newly = kept * start + (1.0 - kept) * liquid;
@@ -217,8 +260,7 @@ impl<const M: usize> Wet<M> {
 
     /// Concentration where the liquid leaves the bed, kg/m³: extrapolated with no slope there.
     pub(super) fn outlet(&self) -> f64 {
-        let last = self.cells - 1;
-        1.125 * self.liquid[last] - 0.125 * self.liquid[last - 1]
+        outlet(&self.liquid)
     }
 
     /// Solute in the bed per area and cell depth, kg/m³: liquid and grains, wet and dry.

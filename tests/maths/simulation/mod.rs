@@ -3,6 +3,7 @@
 mod cases;
 
 mod bounds;
+mod edges;
 mod grains;
 mod limits;
 mod parameters;
