@@ -12,6 +12,8 @@ pub enum Rule {
     AtMostOne(&'static [&'static str]),
     /// The first field is of use only with all of the others.
     Needs(&'static str, &'static [&'static str]),
+    /// The first field is of use only with one of the others.
+    NeedsOneOf(&'static str, &'static [&'static str]),
     /// The first field cannot stand beside any of the others.
     Excludes(&'static str, &'static [&'static str]),
 }
@@ -25,6 +27,9 @@ impl Rule {
             Self::AtMostOne(fields) => format!("Give at most one of {}.", listed(fields, "or")),
             Self::Needs(field, others) => {
                 format!("`{field}` needs {} as well.", listed(others, "and"))
+            }
+            Self::NeedsOneOf(field, others) => {
+                format!("`{field}` needs {} as well.", listed(others, "or"))
             }
             Self::Excludes(field, others) => {
                 format!("`{field}` excludes {}.", listed(others, "and"))
@@ -43,20 +48,16 @@ impl Rule {
                 .collect()
         };
         let fault = |field: &str, code| Fault::new(format!("/{field}"), code, self.sentence());
+        let first_required = |fields: &'static [&'static str]| -> Vec<Fault> {
+            let first = fields.first();
+            first
+                .map(|f| fault(f, FaultCode::Required))
+                .into_iter()
+                .collect()
+        };
         match self {
-            Self::ExactlyOne(fields) => match given(fields).as_slice() {
-                [] => fields
-                    .first()
-                    .map(|f| fault(f, FaultCode::Required))
-                    .into_iter()
-                    .collect(),
-                [_] => Vec::new(),
-                more => more
-                    .iter()
-                    .map(|f| fault(f, FaultCode::Contradictory))
-                    .collect(),
-            },
-            Self::AtMostOne(fields) => match given(fields).as_slice() {
+            Self::ExactlyOne(fields) if given(fields).is_empty() => first_required(fields),
+            Self::ExactlyOne(fields) | Self::AtMostOne(fields) => match given(fields).as_slice() {
                 [] | [_] => Vec::new(),
                 more => more
                     .iter()
@@ -68,11 +69,14 @@ impl Rule {
                 .filter(|other| !is_present(other))
                 .map(|other| fault(other, FaultCode::Required))
                 .collect(),
+            Self::NeedsOneOf(field, others) if is_present(field) && given(others).is_empty() => {
+                first_required(others)
+            }
             Self::Excludes(field, others) if is_present(field) => given(others)
                 .into_iter()
                 .map(|other| fault(other, FaultCode::Contradictory))
                 .collect(),
-            Self::Needs(..) | Self::Excludes(..) => Vec::new(),
+            Self::Needs(..) | Self::NeedsOneOf(..) | Self::Excludes(..) => Vec::new(),
         }
     }
 }

@@ -69,7 +69,9 @@ impl Shape {
         match self {
             Self::Object(fields) => fields.iter().all(|field| match &field.shape {
                 Self::List { item, .. } => is_scalar(item),
-                shape => is_scalar(shape),
+                shape @ (Self::Number(_) | Self::Text { .. } | Self::Flag | Self::Object(_)) => {
+                    is_scalar(shape)
+                }
             }),
             Self::Number(_) | Self::Text { .. } | Self::Flag | Self::List { .. } => false,
         }
@@ -204,6 +206,7 @@ enum RuleMask {
     ExactlyOne(Presence),
     AtMostOne(Presence),
     Needs(Presence, Presence),
+    NeedsOneOf(Presence, Presence),
     Excludes(Presence, Presence),
 }
 
@@ -228,6 +231,7 @@ impl Plan {
             RuleMask::ExactlyOne(of) => (present & of).count_ones() == 1,
             RuleMask::AtMostOne(of) => (present & of).count_ones() <= 1,
             RuleMask::Needs(field, others) => present & field == 0 || present & others == others,
+            RuleMask::NeedsOneOf(field, others) => present & field == 0 || present & others != 0,
             RuleMask::Excludes(field, others) => present & field == 0 || present & others == 0,
         })
     }
@@ -246,6 +250,7 @@ impl RuleMask {
             Rule::ExactlyOne(names) => Self::ExactlyOne(bits(names)),
             Rule::AtMostOne(names) => Self::AtMostOne(bits(names)),
             Rule::Needs(name, others) => Self::Needs(bit(name), bits(others)),
+            Rule::NeedsOneOf(name, others) => Self::NeedsOneOf(bit(name), bits(others)),
             Rule::Excludes(name, others) => Self::Excludes(bit(name), bits(others)),
         }
     }

@@ -6,11 +6,12 @@ use std::process::ExitCode;
 use clap::Args;
 use serde_json::Value;
 
-use super::{Arguments, Outcome, say};
+use super::{Outcome, say};
 use crate::api::calculation::Headline;
 use crate::api::registry::{self, Entry, REGISTRY};
 use crate::api::units::unit_of;
 use crate::client::{Client, ClientError};
+use crate::server::settings::Settings;
 use crate::server::start;
 
 /// What to replay, and to whom.
@@ -31,7 +32,7 @@ pub(super) fn run(options: &Options) -> Outcome {
         let (base, own) = match &options.to {
             Some(base) => (base.clone(), None),
             None => {
-                let running = start(quiet_settings()?, REGISTRY)?;
+                let running = start(Settings::from_arguments(&QUIET)?, REGISTRY)?;
                 let server = actix_web::rt::spawn(running.server);
                 (
                     format!("http://{}", running.address),
@@ -53,20 +54,15 @@ pub(super) fn run(options: &Options) -> Outcome {
     })
 }
 
-/// Settings of a service on a free port that logs failures only.
-fn quiet_settings() -> Result<crate::server::settings::Settings, clap::Error> {
-    use clap::Parser;
-    let arguments = [
-        "extraction-maths",
-        "--listen",
-        "127.0.0.1:0",
-        "--log",
-        "error",
-        "--workers",
-        "1",
-    ];
-    Arguments::try_parse_from(arguments).map(|arguments| arguments.settings)
-}
+/// Settings of a service on a free port that logs nothing.
+const QUIET: [&str; 6] = [
+    "--listen",
+    "127.0.0.1:0",
+    "--log",
+    "error",
+    "--workers",
+    "1",
+];
 
 /// A request body and the calculation that its folder names.
 #[derive(Debug)]

@@ -12,10 +12,16 @@ pub mod quantity;
 
 pub mod numeric;
 
-pub mod ratio;
+pub mod uncertainty;
 
 pub mod air;
 pub mod water;
+
+pub mod ratio;
+
+pub mod extraction;
+
+pub mod basket;
 
 pub mod simulation;
 

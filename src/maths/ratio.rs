@@ -129,18 +129,14 @@ impl Solution {
 /// # Ok::<(), extraction_maths::maths::MathsError>(())
 /// ```
 pub fn solve(known: &Known, usually_retained: f64) -> Result<Solution, MathsError> {
-    let mut work = Work::new(known);
-    work.derive_all();
-    if work.value(Quantity::RetainedRatio).is_none() {
-        work.set(
-            Quantity::RetainedRatio,
-            usually_retained,
-            0.0,
-            Relation::Assumed,
-        );
-        work.derive_all();
-    }
-    let solution = work.finish()?;
+    // the digits given matter only where more is known than is needed and it does not agree
+    let exact = attempt(known, usually_retained, |_| 0.0);
+    let solution = match exact {
+        Err(MathsError::Inconsistent { .. }) => {
+            attempt(known, usually_retained, relative_half_digit)?
+        }
+        outcome => outcome?,
+    };
     if solution.value(Quantity::RetainedRatio) < 0.0 {
         return Err(MathsError::Inconsistent {
             rule: "the beverage cannot outweigh the water it was brewed with",
@@ -152,6 +148,22 @@ pub fn solve(known: &Known, usually_retained: f64) -> Result<Solution, MathsErro
     Ok(solution)
 }
 
+/// Solves with an allowance for the digits of each given value, relative to it.
+fn attempt(
+    known: &Known,
+    usually_retained: f64,
+    allowance: fn(f64) -> f64,
+) -> Result<Solution, MathsError> {
+    let mut work = Work::new(known, allowance);
+    work.derive_all();
+    if work.value(Quantity::RetainedRatio).is_none() {
+        let relation = Relation::Assumed;
+        work.set(Quantity::RetainedRatio, usually_retained, 0.0, relation);
+        work.derive_all();
+    }
+    work.finish()
+}
+
 /// A value and half a unit in its last digit, relative to it.
 type Entry = Option<(f64, f64)>;
 
@@ -161,8 +173,8 @@ struct Work {
 }
 
 impl Work {
-    fn new(known: &Known) -> Self {
-        let given = |value: Option<f64>| value.map(|value| (value, relative_half_digit(value)));
+    fn new(known: &Known, allowance: fn(f64) -> f64) -> Self {
+        let given = |value: Option<f64>| value.map(|value| (value, allowance(value)));
         Self {
             entries: [
                 given(known.dose_g),

@@ -4,12 +4,11 @@
 //! than the rest of a light call; the buffer leaves a tenth of a second later at the latest.
 
 use std::cell::RefCell;
-use std::fmt::Write as _;
-use std::io::Write as _;
+use std::io::Write;
 use std::time::Duration;
 
-use super::clock;
 use super::settings::LogFormat;
+use super::{clock, digits};
 
 /// Target of the lines, for the log filter: `access=off` silences them.
 pub(super) const TARGET: &str = "access";
@@ -78,40 +77,52 @@ pub(super) fn write(line: &Line<'_>, format: LogFormat) {
 }
 
 // every text in a line is an id that was checked, a method, a route or a code: none needs
-// escaping, and writing to a String cannot fail
+// escaping
 
 fn write_json(out: &mut String, line: &Line<'_>) {
-    let _ = write!(
-        out,
-        r#"{{"timestamp":"{}","level":"INFO","target":"{TARGET}","http.request.method":"{}","http.route":"{}","http.response.status_code":{},"http.server.duration_ms":{}.{:03},"request_id":"{}""#,
-        clock::stamp(),
-        line.method,
-        line.route,
-        line.status,
-        line.duration.as_millis(),
-        line.duration.subsec_micros() % 1000,
-        line.request_id,
-    );
-    if let Some(trace_id) = line.trace_id {
-        let _ = write!(out, r#","trace_id":"{trace_id}""#);
-    }
-    if let Some(problem) = line.problem {
-        let _ = write!(out, r#","problem.code":"{problem}""#);
+    out.push_str(r#"{"timestamp":""#);
+    clock::push_stamp(out);
+    out.push_str(r#"","level":"INFO","target":""#);
+    out.push_str(TARGET);
+    out.push_str(r#"","http.request.method":""#);
+    out.push_str(line.method);
+    out.push_str(r#"","http.route":""#);
+    out.push_str(line.route);
+    out.push_str(r#"","http.response.status_code":"#);
+    digits::push_padded::<3>(out, line.status.into());
+    out.push_str(r#","http.server.duration_ms":"#);
+    digits::push_milliseconds(out, line.duration);
+    for (name, text) in [
+        ("request_id", Some(line.request_id)),
+        ("trace_id", line.trace_id),
+        ("problem.code", line.problem),
+    ] {
+        if let Some(text) = text {
+            out.push_str(r#",""#);
+            out.push_str(name);
+            out.push_str(r#"":""#);
+            out.push_str(text);
+            out.push('"');
+        }
     }
     out.push_str("}\n");
 }
 
 fn write_text(out: &mut String, line: &Line<'_>) {
-    let _ = writeln!(
-        out,
-        "{}  INFO {TARGET}: {} {} {} {}.{:03} ms {} {}",
-        clock::stamp(),
-        line.method,
-        line.route,
-        line.status,
-        line.duration.as_millis(),
-        line.duration.subsec_micros() % 1000,
-        line.problem.unwrap_or("-"),
-        line.request_id,
-    );
+    clock::push_stamp(out);
+    out.push_str("  INFO ");
+    out.push_str(TARGET);
+    out.push_str(": ");
+    out.push_str(line.method);
+    out.push(' ');
+    out.push_str(line.route);
+    out.push(' ');
+    digits::push_padded::<3>(out, line.status.into());
+    out.push(' ');
+    digits::push_milliseconds(out, line.duration);
+    out.push_str(" ms ");
+    out.push_str(line.problem.unwrap_or("-"));
+    out.push(' ');
+    out.push_str(line.request_id);
+    out.push('\n');
 }

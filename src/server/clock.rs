@@ -1,7 +1,9 @@
 //! The only place that reads a clock. No answer depends on it: durations and log stamps do.
 
-use std::fmt;
+use std::cell::RefCell;
 use std::time::{Duration, Instant};
+
+use super::digits;
 
 /// A moment, for measuring how long something took.
 #[derive(Debug, Clone, Copy)]
@@ -9,28 +11,36 @@ pub(super) struct Stopwatch(Instant);
 
 impl Stopwatch {
     /// Starts measuring.
-
     pub(super) fn start() -> Self {
         Self(Instant::now())
     }
 
     /// Time since the start.
-
     pub(super) fn elapsed(self) -> Duration {
         self.0.elapsed()
     }
 }
 
-/// The present, as RFC 3339 in UTC with microseconds.
-
-pub(super) fn stamp() -> impl fmt::Display {
-    Stamp(jiff::Timestamp::now())
+thread_local! {
+    /// The last second that was written, and its text.
+    static SECOND: RefCell<(i64, String)> = const { RefCell::new((i64::MIN, String::new())) };
 }
 
-struct Stamp(jiff::Timestamp);
-
-impl fmt::Display for Stamp {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:.6}", self.0)
-    }
+/// Appends the present, as RFC 3339 in UTC with microseconds.
+///
+/// The text of a second is kept, since a busy service writes thousands of lines in it.
+pub(super) fn push_stamp(out: &mut String) {
+    let now = jiff::Timestamp::now();
+    SECOND.with_borrow_mut(|(second, text)| {
+        if *second != now.as_second() {
+            *second = now.as_second();
+            *text = jiff::Timestamp::from_second(now.as_second())
+                .unwrap_or(now)
+                .to_string();
+        }
+        out.push_str(text.trim_end_matches('Z'));
+    });
+    out.push('.');
+    digits::push_padded::<6>(out, now.subsec_microsecond().unsigned_abs());
+    out.push('Z');
 }

@@ -19,6 +19,7 @@ use futures_util::FutureExt;
 
 use super::access_log::{self, Line};
 use super::clock::Stopwatch;
+use super::digits;
 use super::failure;
 use super::request_id::{self, X_REQUEST_ID};
 use super::state::State;
@@ -154,22 +155,14 @@ impl Seen {
         if let Ok(id) = HeaderValue::from_str(&self.request_id) {
             headers.insert(X_REQUEST_ID, id);
         }
-        let took = started.elapsed();
-        let timing = format!(
-            "total;dur={}.{:03}",
-            took.as_millis(),
-            took.subsec_micros() % 1000
-        );
+        let mut timing = String::from("total;dur=");
+        digits::push_milliseconds(&mut timing, started.elapsed());
         if let Ok(timing) = HeaderValue::try_from(timing) {
             headers.insert(SERVER_TIMING, timing);
         }
         headers.insert(
             header::X_CONTENT_TYPE_OPTIONS,
             HeaderValue::from_static("nosniff"),
-        );
-        headers.insert(
-            header::REFERRER_POLICY,
-            HeaderValue::from_static("no-referrer"),
         );
         if !headers.contains_key(header::CONTENT_SECURITY_POLICY) {
             headers.insert(
@@ -223,6 +216,7 @@ impl Seen {
 /// What a page that is not for a browser may load.
 const NOTHING: &str = "default-src 'none'; frame-ancestors 'none'";
 
+const TRACEPARENT: HeaderName = HeaderName::from_static("traceparent");
 const SERVER_TIMING: HeaderName = HeaderName::from_static("server-timing");
 
 /// A method as it may stand in a log line: a caller can invent any token.
@@ -237,7 +231,7 @@ fn known_method(method: &Method) -> &str {
 
 /// The trace id of a W3C `traceparent` header.
 fn trace_id(headers: &HeaderMap) -> Option<String> {
-    let mut parts = headers.get("traceparent")?.to_str().ok()?.split('-');
+    let mut parts = headers.get(TRACEPARENT)?.to_str().ok()?.split('-');
     let (version, trace, parent, flags) =
         (parts.next()?, parts.next()?, parts.next()?, parts.next()?);
     let is_hex = |text: &str, length: usize| {

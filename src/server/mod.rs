@@ -9,6 +9,7 @@ pub mod settings;
 mod access_log;
 mod body;
 mod clock;
+mod digits;
 mod envelope;
 mod failure;
 mod metrics;

@@ -1,7 +1,6 @@
 //! The id of a request: the caller's, when it sent a sane one, else ours.
 
 use std::cell::Cell;
-use std::fmt::Write;
 
 use actix_web::http::header::{HeaderMap, HeaderName};
 
@@ -41,10 +40,7 @@ fn random() -> u128 {
 }
 
 fn fresh() -> String {
-    let id = NEXT.replace(NEXT.get().wrapping_add(1));
-    let mut text = String::with_capacity(32);
-    let _ = write!(text, "{id:032x}");
-    text
+    super::digits::hexadecimal(NEXT.replace(NEXT.get().wrapping_add(1)))
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use std::net::SocketAddr;
 use std::time::Duration;
 
-use clap::{Args, ValueEnum};
+use clap::{Args, FromArgMatches, ValueEnum};
 
 /// Settings of `serve`; each one is also read from `EXTRACTION_MATHS_<NAME>`.
 #[derive(Debug, Clone, Args)]
@@ -56,6 +56,15 @@ pub enum LogFormat {
 }
 
 impl Settings {
+    /// Settings from arguments as they would stand on the command line.
+    ///
+    /// # Errors
+    /// When an argument is not a setting, or its value not one the setting can have.
+    pub fn from_arguments(arguments: &[&str]) -> Result<Self, clap::Error> {
+        let command = Self::augment_args(clap::Command::new("settings").no_binary_name(true));
+        Self::from_arg_matches(&command.try_get_matches_from(arguments)?)
+    }
+
     /// Time in which a body must have arrived.
     #[must_use]
     pub const fn body_deadline(&self) -> Duration {

@@ -15,4 +15,5 @@ macro_rules! calculations {
 
 calculations! {
     ratio::Ratio;
+    water_temperature::WaterTemperature;
 }

@@ -157,7 +157,8 @@ impl Calculation for Ratio {
 
     fn answer(request: &RatioRequest, _call: &Call<'_>) -> Result<Answer<RatioResponse>, Problem> {
         let kind = request.brew_kind.unwrap_or_default();
-        let solution = ratio::solve(&known(request), kind.usually_retained()).map_err(unsolved)?;
+        let solution = ratio::solve(&known(request), kind.usually_retained())
+            .map_err(|error| unsolved(error, request))?;
         check_derived(&solution)?;
         let value = |quantity| solution.value(quantity);
         let brew_ratio = value(Quantity::BrewRatio);
@@ -203,21 +204,45 @@ const fn field(quantity: Quantity) -> (&'static str, &'static str, &'static str,
     }
 }
 
-/// Too little or contradictory input, as faults of fields.
-fn unsolved(error: MathsError) -> Problem {
+/// Too little or too much input, as faults of fields.
+fn unsolved(error: MathsError, request: &RatioRequest) -> Problem {
+    let fault = |name: &str, code, detail: &str| Fault::new(format!("/{name}"), code, detail);
     match &error {
-        MathsError::NoSolution { .. } => Problem::invalid(vec![Fault::new(
-            "/dose_g",
+        MathsError::NoSolution { .. } => Problem::invalid(vec![fault(
+            "dose_g",
             FaultCode::Required,
-            "give two of `dose_g`, `beverage_mass_g` and `brew_ratio`, or of `dose_g`, `water_mass_g` and \
-             `water_ratio`, or any other two that are not both ratios",
+            "give two of `dose_g`, `beverage_mass_g` and `brew_ratio`, or of `dose_g`, \
+             `water_mass_g` and `water_ratio`, or any other two that are not both ratios",
         )]),
+        MathsError::Inconsistent { .. } => {
+            let detail = error.to_string();
+            let given = given(request);
+            Problem::invalid(
+                given
+                    .iter()
+                    .map(|name| fault(name, FaultCode::Inconsistent, &detail))
+                    .collect(),
+            )
+        }
         MathsError::OutOfRange { .. }
-        | MathsError::Inconsistent { .. }
         | MathsError::NotConverged { .. }
         | MathsError::WorkLimit { .. }
         | MathsError::NonFinite { .. } => error.into(),
     }
+}
+
+/// The quantities that the caller gave, any of which may be the wrong one.
+fn given(request: &RatioRequest) -> Vec<&'static str> {
+    let fields = [
+        (request.dose_g, Quantity::Dose),
+        (request.beverage_mass_g, Quantity::Beverage),
+        (request.water_mass_g, Quantity::Water),
+        (request.brew_ratio, Quantity::BrewRatio),
+        (request.water_ratio, Quantity::WaterRatio),
+        (request.retained_ratio, Quantity::RetainedRatio),
+    ];
+    let given = fields.iter().filter(|(value, _)| value.is_some());
+    given.map(|(_, quantity)| field(*quantity).0).collect()
 }
 
 /// Holds what was derived against the same bounds as what is given.
@@ -303,38 +328,15 @@ fn workings(solution: &Solution) -> Vec<WorkingStep> {
 
 fn working(solution: &Solution, derivation: Derivation) -> WorkingStep {
     let (name, unit, symbol, _) = field(derivation.quantity);
+    let letter = |quantity| field(quantity).2.to_owned();
     let number = |quantity| shown(solution.value(quantity));
-    let letter = |quantity| field(quantity).2;
-    let (formula, substituted) = match derivation.relation {
-        Relation::Product(a, b) => (
-            format!("{symbol} = {} × {}", letter(a), letter(b)),
-            format!("{} × {}", number(a), number(b)),
-        ),
-        Relation::Quotient(a, b) => (
-            format!("{symbol} = {} / {}", letter(a), letter(b)),
-            format!("{} / {}", number(a), number(b)),
-        ),
-        Relation::Sum(a, b) => (
-            format!("{symbol} = {} + {}", letter(a), letter(b)),
-            format!("{} + {}", number(a), number(b)),
-        ),
-        Relation::Difference(a, b) => (
-            format!("{symbol} = {} − {}", letter(a), letter(b)),
-            format!("{} − {}", number(a), number(b)),
-        ),
-        Relation::DifferenceOver(a, b, c) => (
-            format!("{symbol} = ({} − {}) / {}", letter(a), letter(b), letter(c)),
-            format!("({} − {}) / {}", number(a), number(b), number(c)),
-        ),
-        Relation::Assumed => (
-            format!("{symbol}, usual for the brew"),
-            number(derivation.quantity),
-        ),
-    };
-    let source = if derivation.relation == Relation::Assumed {
-        "practice"
+    let relation = derivation.relation;
+    let (formula, substituted, source) = if relation == Relation::Assumed {
+        let formula = format!("{symbol}, usual for the brew");
+        (formula, number(derivation.quantity), "practice")
     } else {
-        "massbalance"
+        let formula = format!("{symbol} = {}", written(relation, &letter));
+        (formula, written(relation, &number), "massbalance")
     };
     WorkingStep {
         formula: formula.into(),
@@ -344,5 +346,19 @@ fn working(solution: &Solution, derivation: Derivation) -> WorkingStep {
             substituted,
             (solution.value(derivation.quantity), unit),
         )
+    }
+}
+
+/// A relation with each quantity written by `write`.
+fn written(relation: Relation, write: &dyn Fn(Quantity) -> String) -> String {
+    match relation {
+        Relation::Product(a, b) => format!("{} × {}", write(a), write(b)),
+        Relation::Quotient(a, b) => format!("{} / {}", write(a), write(b)),
+        Relation::Sum(a, b) => format!("{} + {}", write(a), write(b)),
+        Relation::Difference(a, b) => format!("{} − {}", write(a), write(b)),
+        Relation::DifferenceOver(a, b, c) => {
+            format!("({} − {}) / {}", write(a), write(b), write(c))
+        }
+        Relation::Assumed => String::new(),
     }
 }

@@ -59,20 +59,25 @@ impl Found {
             (Shape::Object(fields), Node::Object(given)) => {
                 self.judge_object(given, fields, pointer)
             }
-            (Shape::Number(_), Node::Text(text)) if is_decimal_comma(text) => self.add(
-                pointer,
+            (shape, node) => self.judge_mismatch(node, shape, pointer),
+        }
+    }
+
+    fn judge_mismatch(&mut self, node: &Node, shape: &Shape, pointer: &str) {
+        let (code, detail) = match (shape, node) {
+            (Shape::Number(_), Node::Text(text)) if is_decimal_comma(text) => (
                 FaultCode::DecimalComma,
                 format!(
                     "write {} as a number with a point, not as text with a comma",
                     text.trim()
                 ),
             ),
-            (shape, node) => self.add(
-                pointer,
+            (shape, node) => (
                 FaultCode::WrongType,
                 format!("{} is needed, not {}", needed(shape), given(node)),
             ),
-        }
+        };
+        self.add(pointer, code, detail);
     }
 
     fn judge_number(&mut self, value: f64, interval: &Interval, pointer: &str) {

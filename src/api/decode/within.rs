@@ -49,8 +49,11 @@ impl Walk<'_> {
             Shape::Number(interval) if interval.min <= value && value <= interval.max => {
                 Ok(PRESENT)
             }
-            Shape::Number(_) | Shape::Text { .. } | Shape::Flag => Err(Outside),
-            Shape::List { .. } | Shape::Object(_) => Err(Outside),
+            Shape::Number(_)
+            | Shape::Text { .. }
+            | Shape::Flag
+            | Shape::List { .. }
+            | Shape::Object(_) => Err(Outside),
         }
     }
 }
@@ -112,7 +115,11 @@ impl<'s> Serializer for Walk<'s> {
                 Err(Outside)
             }
             Shape::Text { .. } if !value.contains('\0') => Ok(PRESENT),
-            _ => Err(Outside),
+            Shape::Text { .. }
+            | Shape::Number(_)
+            | Shape::Flag
+            | Shape::List { .. }
+            | Shape::Object(_) => Err(Outside),
         }
     }
 

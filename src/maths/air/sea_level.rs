@@ -26,16 +26,15 @@ pub struct Weather {
 ///
 /// # Equation
 /// `p = QFF exp[ -(g0 / R) H / (T + L H / 2 + 0.12 e) ]`,
-/// `e = (RH / 100) 6.112 exp[ 17.62 t / (243.12 + t) ]`
+/// e of [`vapour_pressure_hpa`]
 ///
 /// | symbol | meaning | unit |
 /// |---|---|---|
 /// | p | air pressure at the place (returned) | hPa |
 /// | QFF | pressure reduced to sea level | hPa |
 /// | H | geopotential altitude of the place | m |
-/// | T, t | air temperature at the place | K, °C |
+/// | T | air temperature at the place | K |
 /// | e | vapour pressure | hPa |
-/// | RH | relative humidity | % |
 /// | L, g0, R | constants of the standard atmosphere | SI |
 ///
 /// # Source
@@ -113,14 +112,48 @@ pub fn sea_level_pressure(
     Pressure::from_hectopascals(station.hectopascals() * libm::exp(exponent))
 }
 
-/// Natural logarithm of sea-level pressure over pressure at the place.
-fn reduction_exponent(altitude: GeopotentialAltitude, weather: Weather) -> Result<f64, MathsError> {
+/// Pressure of the water vapour in the air.
+///
+/// # Equation
+/// `e = (RH / 100) 6.112 exp[ 17.62 t / (243.12 + t) ]`
+///
+/// | symbol | meaning | unit |
+/// |---|---|---|
+/// | e | vapour pressure (returned) | hPa |
+/// | RH | relative humidity | % |
+/// | t | air temperature | °C |
+///
+/// # Source
+/// `[wmo8]`, from memory.
+///
+/// # Valid for
+/// [`Temperature::AIR`] and all of [`RelativeHumidity::RANGE`].
+///
+/// # Errors
+/// [`MathsError::OutOfRange`] for an air temperature outside its range.
+///
+/// # Example
+/// ```
+/// # use extraction_maths::maths::{air::sea_level::{vapour_pressure_hpa, Weather}, quantity::{RelativeHumidity, Temperature}};
+/// let weather = Weather {
+///     temperature: Temperature::from_celsius(20.0)?,
+///     humidity: RelativeHumidity::from_percent(100.0)?,
+/// };
+/// // steam tables: 23.39 hPa
+/// assert!((vapour_pressure_hpa(weather)? - 23.39).abs() < 0.1);
+/// # Ok::<(), extraction_maths::maths::MathsError>(())
+/// ```
+pub fn vapour_pressure_hpa(weather: Weather) -> Result<f64, MathsError> {
     let celsius = Temperature::AIR.check(weather.temperature.celsius())?;
     let saturated_hpa =
         MAGNUS_PRESSURE * libm::exp(MAGNUS_FACTOR * celsius / (MAGNUS_OFFSET + celsius));
-    let vapour_hpa = weather.humidity.percent() / 100.0 * saturated_hpa;
+    Ok(weather.humidity.percent() / 100.0 * saturated_hpa)
+}
+
+/// Natural logarithm of sea-level pressure over pressure at the place.
+fn reduction_exponent(altitude: GeopotentialAltitude, weather: Weather) -> Result<f64, MathsError> {
     let mean_kelvin = weather.temperature.kelvin()
         + STANDARD_LAPSE_RATE * altitude.metres() / 2.0
-        + HUMIDITY_COEFFICIENT * vapour_hpa;
+        + HUMIDITY_COEFFICIENT * vapour_pressure_hpa(weather)?;
     Ok(STANDARD_GRAVITY / DRY_AIR_GAS_CONSTANT * altitude.metres() / mean_kelvin)
 }

@@ -1,2 +1,4 @@
 //! Numerical methods with no physics in them. Each states its order, its stopping rule, its
 //! cost and how it fails.
+
+pub mod special;

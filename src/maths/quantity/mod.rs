@@ -1,6 +1,7 @@
 //! One newtype per quantity, named for what it is and stored in the unit the API writes, so
 //! that what came in goes out bit for bit. A value that exists is finite and in range.
 
+mod density;
 mod fraction;
 mod humidity;
 mod length;
@@ -9,6 +10,7 @@ mod material;
 mod pressure;
 mod temperature;
 
+pub use density::BulkDensity;
 pub use fraction::MassFraction;
 pub use humidity::RelativeHumidity;
 pub use length::{Altitude, GeopotentialAltitude, Length};

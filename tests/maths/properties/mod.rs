@@ -1,5 +1,8 @@
-//! Round trips, monotony, limits and the edges of ranges.
+//! What must hold for every input: round trips, conservation, order, limits, edges.
 
 mod air;
+mod basket;
+mod extraction;
+mod uncertainty;
 mod water;
 mod water_edges;

@@ -1,5 +1,11 @@
-//! Values that others published or computed.
+//! Values printed in sources we did not write, and figures of reference libraries.
 
 mod air;
+mod basket;
+mod distributions;
+mod extraction;
+mod gum;
+mod rows;
 mod steam;
+mod uncertainty;
 mod water;

@@ -23,7 +23,7 @@ pub(crate) fn half_last_digit(printed: &str) -> f64 {
 #[track_caller]
 pub(crate) fn published(computed: f64, printed: &str, unit: &str) {
     let expected: f64 = printed.parse().expect("a printed number");
-    // one part in 1e12 of slack lets a value that lies exactly on the half digit pass
+    // a little slack lets a value that lies exactly on the half digit pass
     let allowed = half_last_digit(printed) * (1.0 + 1e-9) + expected.abs() * 1e-15;
     assert!(
         (computed - expected).abs() <= allowed,

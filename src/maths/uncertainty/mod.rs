@@ -1,0 +1,33 @@
+//! Uncertainty of measurement after the GUM: distributions, evaluation of the inputs (type A
+//! and B), their combination, and what may be said about a limit.
+//!
+//! Reading order: degrees of freedom, the two distributions, the inputs, the combination, the
+//! coverage factor, conformity.
+
+pub mod degrees_of_freedom;
+pub mod normal;
+pub mod student;
+
+pub mod type_a;
+pub mod type_b;
+
+pub mod combine;
+pub mod welch_satterthwaite;
+
+pub mod coverage;
+
+pub mod conformity;
+
+pub use degrees_of_freedom::DegreesOfFreedom;
+
+use crate::maths::range::Range;
+
+/// A probability strictly between impossible and certain.
+pub const PROBABILITY: Range = Range::new(
+    "probability",
+    f64::MIN_POSITIVE,
+    1.0 - f64::EPSILON / 2.0,
+    "1",
+);
+/// A standard uncertainty, a standard deviation or a half-width, in the unit of its quantity.
+pub const SPREAD: Range = Range::new("uncertainty", 0.0, 1e100, "unit of the quantity");

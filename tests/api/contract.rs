@@ -1,0 +1,288 @@
+//! What holds for every calculation of the registry: the document is true.
+
+use extraction_maths::api::bibliography;
+use extraction_maths::api::calculation::UNCANCELLED;
+use extraction_maths::api::registry::{Entry, REGISTRY};
+use extraction_maths::api::shape::Shape;
+use extraction_maths::server::document;
+use serde_json::{Value, json};
+
+use crate::support::{faults, get, post};
+
+fn committed(name: &str) -> String {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("openapi")
+        .join(name);
+    std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{path:?}: {e}"))
+}
+
+#[tokio::test]
+async fn the_committed_document_is_the_one_served() {
+    let built = document::of(REGISTRY);
+    let advice = "run scripts in DEVELOPERS.md to write it anew, and review the difference";
+    assert!(
+        committed("openapi.json") == document::json(&built).expect("JSON"),
+        "{advice}"
+    );
+    assert!(
+        committed("openapi.yaml") == document::yaml(&built).expect("YAML"),
+        "{advice}"
+    );
+    let (status, served) = get("/openapi.json").await;
+    assert_eq!(status, 200);
+    assert!(served == built);
+}
+
+#[tokio::test]
+async fn every_example_is_answered_as_the_document_says() {
+    let (_, document) = get("/openapi.json").await;
+    for entry in REGISTRY {
+        let operation = &document["paths"][entry.path()]["post"];
+        let requests = &operation["requestBody"]["content"]["application/json"]["examples"];
+        let answers = &operation["responses"]["200"]["content"]["application/json"]["examples"];
+        let names: Vec<_> = requests
+            .as_object()
+            .expect("examples")
+            .keys()
+            .cloned()
+            .collect();
+        assert!(!names.is_empty(), "{}", entry.name);
+        for name in names {
+            let (status, answer) = post(entry.path(), &requests[&name]["value"].to_string()).await;
+            assert_eq!(status, 200, "{} {name}: {answer}", entry.name);
+            assert_eq!(answer, answers[&name]["value"], "{} {name}", entry.name);
+        }
+    }
+}
+
+#[tokio::test]
+async fn every_example_stands_in_the_demo_data_and_the_other_way_round() {
+    for entry in REGISTRY {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("demo-data")
+            .join(entry.name);
+        let mut files: Vec<_> = std::fs::read_dir(&folder)
+            .unwrap_or_else(|e| panic!("{folder:?}: {e}"))
+            .map(|file| file.expect("a file").path())
+            .filter(|path| path.extension().is_some_and(|ending| ending == "json"))
+            .map(|path| {
+                path.file_stem()
+                    .expect("a name")
+                    .to_str()
+                    .expect("ASCII")
+                    .to_owned()
+            })
+            .collect();
+        let mut names: Vec<_> = entry
+            .examples
+            .iter()
+            .map(|example| example.name.to_owned())
+            .collect();
+        files.sort();
+        names.sort();
+        assert_eq!(files, names, "{}", entry.name);
+    }
+}
+
+#[test]
+fn every_source_named_by_an_answer_is_in_the_bibliography() {
+    for entry in REGISTRY {
+        for example in entry.examples {
+            let answer = answer(entry, example.body);
+            let sources = answer["sources"].as_array().expect("sources");
+            assert!(!sources.is_empty(), "{} {}", entry.name, example.name);
+            let steps = answer["workings"].as_array().into_iter().flatten();
+            let of_steps = steps.map(|step| &step["source"]);
+            for id in sources.iter().chain(of_steps) {
+                let is_known = bibliography::sources()
+                    .iter()
+                    .any(|source| *id == source.id.as_str());
+                assert!(is_known, "{} {}: {id}", entry.name, example.name);
+            }
+        }
+    }
+}
+
+fn answer(entry: &Entry, body: &str) -> Value {
+    let mut out = Vec::new();
+    entry
+        .answer(body.as_bytes(), &UNCANCELLED, &mut out)
+        .expect("an answer");
+    serde_json::from_slice(&out).expect("JSON")
+}
+
+/// Every number of a request with its place in the schema, lists included.
+fn numbers(entry: &Entry) -> Vec<(String, f64, f64, bool)> {
+    let fields = entry.shape().fields().iter();
+    fields
+        .filter_map(|field| match &field.shape {
+            Shape::Number(at) => Some((field.name.clone(), at.min, at.max, false)),
+            Shape::List { item, .. } => match &**item {
+                Shape::Number(at) => Some((field.name.clone(), at.min, at.max, true)),
+                Shape::Text { .. } | Shape::Flag | Shape::List { .. } | Shape::Object(_) => None,
+            },
+            Shape::Text { .. } | Shape::Flag | Shape::Object(_) => None,
+        })
+        .collect()
+}
+
+#[test]
+fn every_number_of_a_request_has_bounds_of_its_own() {
+    for entry in REGISTRY {
+        for (name, min, max, _) in numbers(entry) {
+            assert!(
+                min > f64::MIN && max < f64::MAX,
+                "{} {name} has no bounds",
+                entry.name
+            );
+            assert!(min < max, "{} {name}", entry.name);
+        }
+    }
+}
+
+/// The bounds of the document are the bounds that the running service enforces: the ends are
+/// not out of range, the next number outside is.
+#[tokio::test]
+async fn the_bounds_in_the_document_are_the_bounds_enforced() {
+    for entry in REGISTRY {
+        for (name, min, max, is_list) in numbers(entry) {
+            let pointer = if is_list {
+                format!("/{name}/0")
+            } else {
+                format!("/{name}")
+            };
+            let fault = (pointer, "out_of_range".to_owned());
+            for (value, is_inside) in [
+                (min, true),
+                (max, true),
+                (min.next_down(), false),
+                (max.next_up(), false),
+            ] {
+                let body = if is_list {
+                    json!({&name: [value]})
+                } else {
+                    json!({&name: value})
+                };
+                let (status, answer) = post(entry.path(), &body.to_string()).await;
+                let is_refused = status == 422
+                    && answer["code"] == "validation_failed"
+                    && faults(&answer).contains(&fault);
+                assert_eq!(
+                    !is_inside, is_refused,
+                    "{} {name} {value}: {answer}",
+                    entry.name
+                );
+            }
+        }
+    }
+}
+
+#[tokio::test]
+async fn a_wrong_type_an_unknown_field_and_a_value_out_of_range_are_named_together() {
+    for entry in REGISTRY {
+        let [(first, ..), (second, _, max, _), ..] = &numbers(entry)[..] else {
+            panic!("{} has fewer than two numbers", entry.name);
+        };
+        let body = json!({first: true, second: max * 2.0 + 1.0, "unheard_of": []});
+        let (status, problem) = post(entry.path(), &body.to_string()).await;
+        assert_eq!(status, 422);
+        let found = faults(&problem);
+        for (name, code) in [
+            (first.as_str(), "wrong_type"),
+            (second.as_str(), "out_of_range"),
+            ("unheard_of", "unknown_field"),
+        ] {
+            let fault = (format!("/{name}"), code.to_owned());
+            assert!(
+                found.contains(&fault),
+                "{}: {fault:?} in {found:?}",
+                entry.name
+            );
+        }
+    }
+}
+
+#[test]
+fn every_operation_is_described() {
+    let document = document::of(REGISTRY);
+    for (path, operations) in document["paths"].as_object().expect("paths") {
+        for (method, operation) in operations.as_object().expect("operations") {
+            let at = format!("{method} {path}");
+            for part in ["summary", "description", "operationId"] {
+                let text = operation[part].as_str();
+                assert!(text.is_some_and(|text| !text.is_empty()), "{at}: {part}");
+            }
+            let tags = operation["tags"].as_array();
+            assert!(tags.is_some_and(|tags| tags.len() == 1), "{at}: tag");
+            let responses = operation["responses"].as_object().expect("responses");
+            assert!(
+                responses.keys().any(|status| status.starts_with('4')),
+                "{at}: errors"
+            );
+        }
+    }
+}
+
+#[test]
+fn every_field_and_error_is_described() {
+    let document = document::of(REGISTRY);
+    for (name, schema) in document["components"]["schemas"]
+        .as_object()
+        .expect("schemas")
+    {
+        assert!(
+            schema["description"].is_string(),
+            "{name} has no description"
+        );
+        for (field, property) in schema["properties"].as_object().into_iter().flatten() {
+            let is_described = property["description"].is_string()
+                || property["$ref"].is_string()
+                || property["oneOf"][0]["description"].is_string();
+            assert!(is_described, "{name}.{field} has no description");
+            if property["type"].to_string().contains("number") {
+                assert!(property["x-unit"].is_string(), "{name}.{field} has no unit");
+            }
+        }
+    }
+    for (name, response) in document["components"]["responses"]
+        .as_object()
+        .expect("responses")
+    {
+        let media = &response["content"]["application/problem+json"];
+        assert!(
+            response["description"].is_string() && media["example"].is_object(),
+            "{name}"
+        );
+    }
+}
+
+#[tokio::test]
+async fn every_documented_page_answers_as_documented() {
+    let (_, document) = get("/openapi.json").await;
+    let client = reqwest::Client::builder()
+        .redirect(reqwest::redirect::Policy::none())
+        .no_proxy()
+        .build()
+        .expect("a client");
+    for (path, operations) in document["paths"].as_object().expect("paths") {
+        let Some(operation) = operations.get("get").filter(|_| !path.contains('{')) else {
+            continue;
+        };
+        if path.starts_with("/v1/") && operations.get("post").is_some() {
+            continue;
+        }
+        let url = format!("{}{path}", crate::support::shared());
+        let response = client.get(&url).send().await.expect("an answer");
+        let status = response.status().as_str().to_owned();
+        let documented = &operation["responses"][&status]["content"];
+        let media_type = response.headers()["content-type"]
+            .to_str()
+            .expect("ASCII")
+            .to_owned();
+        let essence = media_type.split(';').next().expect("a type");
+        assert!(
+            documented[essence].is_object(),
+            "{path}: {status} {media_type}"
+        );
+    }
+}

@@ -1,0 +1,8 @@
+//! The whole service over HTTP: a real server on a free port, driven by the shared client.
+#![cfg(test)]
+
+mod support;
+
+mod calculations;
+mod contract;
+mod problems;

@@ -1,0 +1,107 @@
+//! A running service for tests, and short ways to talk to it.
+
+use std::io::{BufRead, BufReader};
+use std::process::{Child, Command, Stdio};
+use std::sync::OnceLock;
+
+use extraction_maths::api::registry::REGISTRY;
+use extraction_maths::client::Client;
+use extraction_maths::server::settings::Settings;
+use extraction_maths::server::start;
+use serde_json::Value;
+
+/// A service process of its own, ended when dropped.
+pub(crate) struct Service {
+    child: Child,
+    /// Its address, such as `http://127.0.0.1:40123`.
+    pub(crate) base: String,
+}
+
+impl Service {
+    /// Starts the program that was built with the tests, with extra arguments.
+    pub(crate) fn start(arguments: &[&str]) -> Self {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_extraction-maths"))
+            .args(["serve", "--listen", "127.0.0.1:0", "--log", "error"])
+            .args(arguments)
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        let mut line = String::new();
+        let output = child.stdout.take().expect("a pipe");
+        BufReader::new(output)
+            .read_line(&mut line)
+            .expect("a first line");
+        let base = line
+            .trim()
+            .strip_prefix("listening on ")
+            .expect(&line)
+            .to_owned();
+        Self { child, base }
+    }
+
+    /// A client of this service.
+    pub(crate) fn client(&self) -> Client {
+        Client::new(&self.base).expect("a client")
+    }
+}
+
+impl Drop for Service {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+/// The address of one service for all tests that need nothing special.
+///
+/// It runs in a thread of the test process and ends with it: a child process would be left
+/// behind, since a static is never dropped.
+pub(crate) fn shared() -> &'static str {
+    static SHARED: OnceLock<String> = OnceLock::new();
+    SHARED.get_or_init(|| {
+        let (sender, receiver) = std::sync::mpsc::channel();
+        std::thread::spawn(move || {
+            actix_web::rt::System::new().block_on(async move {
+                let settings = Settings::from_arguments(&["--listen", "127.0.0.1:0"]);
+                let running = start(settings.expect("settings"), REGISTRY).expect("a free port");
+                sender.send(running.address).expect("a receiver");
+                running.server.await
+            })
+        });
+        format!("http://{}", receiver.recv().expect("an address"))
+    })
+}
+
+/// A client of the shared service.
+pub(crate) fn client() -> Client {
+    Client::new(shared()).expect("a client")
+}
+
+/// Status and JSON body of a POST to the shared service.
+pub(crate) async fn post(path: &str, body: &str) -> (u16, Value) {
+    let (status, text) = client()
+        .post(path, body.to_owned())
+        .await
+        .expect("an answer");
+    let json = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{e}: {text}"));
+    (status.as_u16(), json)
+}
+
+/// Status and JSON body of a GET of the shared service.
+pub(crate) async fn get(path: &str) -> (u16, Value) {
+    let (status, text) = client().get(path).await.expect("an answer");
+    let json = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{e}: {text}"));
+    (status.as_u16(), json)
+}
+
+/// The faults of a problem document as pairs of pointer and code, in order.
+pub(crate) fn faults(problem: &Value) -> Vec<(String, String)> {
+    let errors = problem["errors"].as_array().expect("a list of errors");
+    errors
+        .iter()
+        .map(|error| {
+            let text = |name: &str| error[name].as_str().expect("a text").to_owned();
+            (text("pointer"), text("code"))
+        })
+        .collect()
+}
