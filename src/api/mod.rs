@@ -8,11 +8,15 @@ pub mod calculation;
 
 pub mod bounds;
 pub mod decode;
+pub mod query;
+pub mod reserved;
 pub mod rule;
 pub mod shape;
 pub mod units;
 
+pub mod basket_sizes;
 pub mod bibliography;
+pub mod brew_kind;
 pub mod caution;
 pub mod encode;
 pub mod provenance;
@@ -22,3 +26,6 @@ pub mod problem;
 
 pub mod calculations;
 pub mod registry;
+
+pub mod lookup;
+pub mod rows;

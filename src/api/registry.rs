@@ -9,9 +9,11 @@ use utoipa::openapi::{RefOr, Schema};
 
 use super::bounds::Bound;
 use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
-use super::decode;
+use super::decode::{self, Fields};
 use super::encode;
 use super::problem::Problem;
+use super::rows::columns::Columns;
+use super::rows::{Sink, Source};
 use super::rule::Rule;
 use super::shape::{Plan, Shape, patch_bounds};
 
@@ -20,6 +22,12 @@ pub use super::calculations::REGISTRY;
 
 /// Appends the JSON answer to a JSON request of one calculation.
 type AnswerJson = fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
+
+/// Appends the JSON answer to a request of one calculation that is given in fields.
+type AnswerFields = fn(Fields<'_>, &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
+
+/// Puts the answer to a request of one calculation into the cells of a row.
+type AnswerCells = fn(Source<'_>, &Plan, &Call<'_>, Sink<'_>) -> Result<(), Problem>;
 
 /// A calculation with its types erased into functions.
 #[derive(Debug)]
@@ -45,6 +53,10 @@ pub struct Entry {
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
     answer: AnswerJson,
+    answer_fields: AnswerFields,
+    answer_cells: AnswerCells,
+    request_columns: OnceLock<Columns>,
+    answer_columns: OnceLock<Columns>,
     plan: OnceLock<Plan>,
     path: OnceLock<String>,
 }
@@ -66,6 +78,10 @@ impl Entry {
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,
+            answer_fields: answer_fields::<C>,
+            answer_cells: answer_cells::<C>,
+            request_columns: OnceLock::new(),
+            answer_columns: OnceLock::new(),
             plan: OnceLock::new(),
             path: OnceLock::new(),
         }
@@ -82,6 +98,43 @@ impl Entry {
     /// The [`Problem`] to answer instead; `out` is then as it was.
     pub fn answer(&self, body: &[u8], call: &Call<'_>, out: &mut Vec<u8>) -> Result<(), Problem> {
         (self.answer)(body, self.plan(), call, out)
+    }
+
+    /// Appends the JSON answer to a request given in fields: the same as to its JSON.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; `out` is then as it was.
+    pub fn answer_fields(
+        &self,
+        fields: Fields<'_>,
+        call: &Call<'_>,
+        out: &mut Vec<u8>,
+    ) -> Result<(), Problem> {
+        (self.answer_fields)(fields, self.plan(), call, out)
+    }
+
+    /// Puts the answer to a request into the cells of a row.
+    pub(crate) fn answer_cells(
+        &self,
+        source: Source<'_>,
+        call: &Call<'_>,
+        sink: Sink<'_>,
+    ) -> Result<(), Problem> {
+        (self.answer_cells)(source, self.plan(), call, sink)
+    }
+
+    /// The columns of a request by rows.
+    pub fn request_columns(&self) -> &Columns {
+        self.request_columns
+            .get_or_init(|| Columns::of_request(self.shape()))
+    }
+
+    /// The columns of an answer by rows.
+    pub fn answer_columns(&self) -> &Columns {
+        self.answer_columns.get_or_init(|| {
+            let schemas = self.response_schema();
+            Columns::of_answer(&Shape::compile(&schemas.root, &schemas.components))
+        })
     }
 
     /// The published schema of the request, bounds included.
@@ -133,6 +186,32 @@ fn answer_json<C: Calculation>(
     let request = decode::json::<C>(body, plan)?;
     let answer = C::answer(&request, call)?;
     encode::json(&answer, out)
+}
+
+fn answer_fields<C: Calculation>(
+    fields: Fields<'_>,
+    plan: &Plan,
+    call: &Call<'_>,
+    out: &mut Vec<u8>,
+) -> Result<(), Problem> {
+    let request = decode::fields::<C>(fields, plan)?;
+    let answer = C::answer(&request, call)?;
+    encode::json(&answer, out)
+}
+
+fn answer_cells<C: Calculation>(
+    source: Source<'_>,
+    plan: &Plan,
+    call: &Call<'_>,
+    mut sink: Sink<'_>,
+) -> Result<(), Problem> {
+    let request = match source {
+        Source::Fields(fields) => decode::fields::<C>(fields, plan)?,
+        Source::Json(body) => decode::json::<C>(body, plan)?,
+    };
+    sink.put_request(&request)?;
+    let answer = C::answer(&request, call)?;
+    sink.put_answer(&answer.result, &answer.provenance)
 }
 
 /// The entry of the calculation with this name.

@@ -155,6 +155,8 @@ fn stem(path: &Path) -> &str {
 fn headlines(headlines: &[Headline], answer: &Value) -> String {
     let shown: Vec<_> = headlines
         .iter()
+        // a table has room for one scale of temperature
+        .filter(|headline| !headline.path.ends_with("_f"))
         .filter_map(|headline| {
             let pointer = format!("/{}", headline.path.replace('.', "/"));
             let text = match answer.pointer(&pointer)? {

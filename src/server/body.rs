@@ -3,6 +3,7 @@
 use std::time::Duration;
 
 use actix_web::HttpRequest;
+use actix_web::error::PayloadError;
 use actix_web::http::header::{CONTENT_ENCODING, CONTENT_LENGTH, CONTENT_TYPE, HeaderMap};
 use actix_web::web::{Bytes, BytesMut, Payload};
 use futures_util::StreamExt;
@@ -27,7 +28,8 @@ pub(super) async fn json(
     collect(payload, headers, settings).await
 }
 
-fn check_coding(headers: &HeaderMap) -> Result<(), Problem> {
+/// Refuses a body that is compressed.
+pub(super) fn check_coding(headers: &HeaderMap) -> Result<(), Problem> {
     match headers.get(CONTENT_ENCODING) {
         None => Ok(()),
         Some(coding) if coding.as_bytes().eq_ignore_ascii_case(b"identity") => Ok(()),
@@ -52,16 +54,24 @@ fn check_media_type(headers: &HeaderMap) -> Result<(), Problem> {
     let text = value
         .to_str()
         .map_err(|_| not_json("the media type is not plain ASCII"))?;
-    let mut parts = text.split(';');
-    let essence = parts.next().unwrap_or_default().trim();
+    let essence = text.split(';').next().unwrap_or_default().trim();
     if !essence.eq_ignore_ascii_case("application/json") {
         return Err(not_json("the media type is not application/json"));
     }
-    for parameter in parts {
+    check_charset(headers)
+}
+
+/// Refuses a body in another encoding than UTF-8.
+pub(super) fn check_charset(headers: &HeaderMap) -> Result<(), Problem> {
+    let given = headers.get(CONTENT_TYPE).and_then(|v| v.to_str().ok());
+    for parameter in given.unwrap_or_default().split(';').skip(1) {
         let (name, value) = parameter.split_once('=').unwrap_or((parameter, ""));
         let charset = value.trim().trim_matches('"');
         if name.trim().eq_ignore_ascii_case("charset") && !charset.eq_ignore_ascii_case("utf-8") {
-            return Err(not_json("JSON is read as UTF-8 only"));
+            return Err(Problem::new(
+                ProblemCode::UnsupportedMediaType,
+                "bodies are read as UTF-8 only",
+            ));
         }
     }
     Ok(())
@@ -130,20 +140,28 @@ async fn next(
             match select(chunk, timer).await {
                 Either::Left((item, _)) => item,
                 Either::Right(_) => {
-                    return Err(Problem::new(
-                        ProblemCode::RequestTimeout,
-                        format!("the body did not arrive within {} s", deadline.as_secs()),
-                    ));
+                    return Err(too_slow(deadline));
                 }
             }
         }
     };
-    item.transpose().map_err(|error| {
-        Problem::new(
-            ProblemCode::InvalidEncoding,
-            format!("the body broke off: {error}"),
-        )
-    })
+    item.transpose().map_err(|error| broken_off(&error))
+}
+
+/// The problem of a body that comes too slowly.
+pub(super) fn too_slow(deadline: Duration) -> Problem {
+    Problem::new(
+        ProblemCode::RequestTimeout,
+        format!("the body did not arrive within {} s", deadline.as_secs()),
+    )
+}
+
+/// The problem of a body that ends before its announced end.
+pub(super) fn broken_off(error: &PayloadError) -> Problem {
+    Problem::new(
+        ProblemCode::InvalidEncoding,
+        format!("the body broke off: {error}"),
+    )
 }
 
 fn too_large(limit: usize) -> Problem {

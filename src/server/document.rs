@@ -4,6 +4,7 @@ use serde_json::{Map, Value, json};
 
 use super::StartError;
 use super::envelope::PROBLEM_JSON;
+use super::look_up;
 use super::pages::{self, Page};
 use crate::api::calculation::{Call, Tag, UNCANCELLED};
 use crate::api::problem::{FaultCode, Problem, ProblemCode, ProblemDocument};
@@ -31,10 +32,12 @@ pub fn of(registry: &'static [Entry]) -> Value {
     let mut components = Components::default();
     let mut paths = Map::new();
     for entry in registry {
-        paths.insert(
-            entry.path().to_owned(),
-            json!({"post": components.calculation(entry)}),
-        );
+        let mut operations = json!({"post": components.calculation(entry)});
+        if entry.is_flat() {
+            operations["get"] = components.look_up(entry, &operations["post"]);
+            look_up::add_rows(entry, &mut operations["post"]);
+        }
+        paths.insert(entry.path().to_owned(), operations);
     }
     for page in pages::ALL {
         paths.insert(page.path.to_owned(), json!({"get": components.page(page)}));
@@ -129,12 +132,34 @@ impl Components {
             "summary": entry.summary,
             "description": described(entry),
             "operationId": format!("compute_{}", entry.name.replace('-', "_")),
+            "parameters": look_up::reserved().collect::<Vec<_>>(),
             "requestBody": {
                 "required": true,
                 "description": "The request; see the examples.",
                 "content": {"application/json": {"schema": request, "examples": examples(entry, requested)}},
             },
             "responses": responses,
+        })
+    }
+
+    /// The same calculation by query.
+    fn look_up(&mut self, entry: &'static Entry, post: &Value) -> Value {
+        json!({
+            "tags": post["tags"],
+            "summary": post["summary"],
+            "description": format!(
+                "{}\n\nThe same answer as to the body with these fields, byte for byte. Lists are written with commas.",
+                described(entry)
+            ),
+            "operationId": format!("look_up_{}", entry.name.replace('-', "_")),
+            "parameters": look_up::parameters(entry),
+            "responses": {
+                "200": post["responses"]["200"],
+                "400": self.reference(ProblemCode::BadQuery),
+                "405": self.reference(ProblemCode::MethodNotAllowed),
+                "422": post["responses"]["422"],
+                "500": self.reference(ProblemCode::Internal),
+            },
         })
     }
 
@@ -357,12 +382,16 @@ fn pascal(name: &str) -> String {
 }
 
 /// A schema of answers: numbers with their unit, and no `null`, since an answer holds none.
-fn published_answer(schema: Value) -> Value {
+pub(super) fn published_answer(schema: Value) -> Value {
     without_null(with_units(schema))
 }
 
 fn with_units(mut schema: Value) -> Value {
-    for (name, property) in schema["properties"].as_object_mut().into_iter().flatten() {
+    for (name, property) in properties_of(&mut schema) {
+        if property["x-unit"].is_string() {
+            // the field says its unit itself
+            continue;
+        }
         let kind = &property["type"];
         let is_number = |kind: &Value| *kind == "number" || *kind == "integer";
         let is_list_of_numbers =
@@ -380,8 +409,17 @@ fn with_units(mut schema: Value) -> Value {
     schema
 }
 
+/// The properties of a schema; indexing with `[]` would add a null to one that has none.
+fn properties_of(schema: &mut Value) -> impl Iterator<Item = (&String, &mut Value)> {
+    let properties = schema.get_mut("properties");
+    properties
+        .and_then(Value::as_object_mut)
+        .into_iter()
+        .flatten()
+}
+
 fn without_null(mut schema: Value) -> Value {
-    for (_, property) in schema["properties"].as_object_mut().into_iter().flatten() {
+    for (_, property) in properties_of(&mut schema) {
         if let Some(kinds) = property["type"].as_array() {
             let given = kinds
                 .iter()

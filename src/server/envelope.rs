@@ -14,7 +14,7 @@ use actix_web::body::BoxBody;
 use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
 use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
-use actix_web::{Error, HttpResponse, ResponseError};
+use actix_web::{Error, HttpMessage, HttpResponse, ResponseError};
 use futures_util::FutureExt;
 
 use super::access_log::{self, Line};
@@ -22,6 +22,7 @@ use super::clock::Stopwatch;
 use super::digits;
 use super::failure;
 use super::request_id::{self, X_REQUEST_ID};
+use super::rows::{self, RequestId};
 use super::state::State;
 use crate::api::problem::Problem;
 
@@ -78,6 +79,10 @@ where
         if request.method() == Method::HEAD {
             // handlers answer GET; the dispatcher sends no body to HEAD
             request.head_mut().method = Method::GET;
+        }
+        if rows::kind(request.headers()).is_some() {
+            let id = RequestId(seen.request_id.clone());
+            request.extensions_mut().insert(id);
         }
         let inner = Rc::clone(&self.inner);
         let state = self.state.clone();

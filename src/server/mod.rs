@@ -12,18 +12,23 @@ mod clock;
 mod digits;
 mod envelope;
 mod failure;
+mod look_up;
 mod metrics;
 mod mount;
 mod pages;
 mod request_id;
 mod routes;
+mod rows;
 mod state;
 
+use std::any::Any;
 use std::net::{SocketAddr, TcpListener};
 use std::time::Duration;
 
 use actix_web::dev::{Server, ServerHandle};
+use actix_web::rt::net::TcpStream;
 use actix_web::{App, HttpServer, web};
+use socket2::SockRef;
 use thiserror::Error;
 
 use crate::api::registry::Entry;
@@ -85,6 +90,7 @@ impl std::fmt::Debug for Running {
 pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, StartError> {
     let address = settings.listen;
     let workers = settings.workers;
+    let idle = settings.rows_idle();
     let refused = |source| StartError::Listen { address, source };
     let state = State::new(settings, registry)?;
     let listener = TcpListener::bind(address).map_err(refused)?;
@@ -100,6 +106,7 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
         None => server,
     };
     let server = server
+        .on_connect(move |connection, _| end_when_unread(connection, idle))
         .client_request_timeout(HEAD_DEADLINE)
         .keep_alive(KEEP_ALIVE)
         .shutdown_timeout(GRACE_SECONDS)
@@ -111,4 +118,14 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
         handle: server.handle(),
         server,
     })
+}
+
+/// Lets the system end a connection whose peer takes nothing of what was sent to it for too
+/// long: the framework waits for such a peer without end, and asks no stream meanwhile.
+fn end_when_unread(connection: &dyn Any, idle: Duration) {
+    #[cfg(target_os = "linux")]
+    if let Some(stream) = connection.downcast_ref::<TcpStream>() {
+        // a system that refuses the option serves well-behaved peers all the same
+        let _ = SockRef::from(stream).set_tcp_user_timeout(Some(idle));
+    }
 }

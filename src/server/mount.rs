@@ -5,27 +5,22 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use actix_web::guard;
 use actix_web::http::header::ALLOW;
 use actix_web::web::{self, Data, Payload, ServiceConfig};
-use actix_web::{HttpRequest, HttpResponse};
+use actix_web::{HttpRequest, HttpResponse, Resource};
 use utoipa_swagger_ui::{Config, SwaggerUi};
 
 use super::pages::{self, Page};
 use super::state::State;
-use super::{body, failure};
+use super::{body, failure, rows};
 use crate::api::calculation::UNCANCELLED;
+use crate::api::lookup;
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::Entry;
+use crate::api::reserved::Reserved;
 
 /// Mounts everything that the service answers.
 pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
     for entry in state.registry() {
-        config.service(
-            web::resource(entry.path())
-                .route(
-                    web::post()
-                        .to(move |request, payload, state| post(entry, request, payload, state)),
-                )
-                .default_service(web::to(|request| method_not_allowed(request, "POST"))),
-        );
+        config.service(calculation(entry));
     }
     for page in pages::ALL {
         config.service(
@@ -45,27 +40,60 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
     config.default_service(web::to(not_found));
 }
 
+fn calculation(entry: &'static Entry) -> Resource {
+    let posted =
+        web::post().to(move |request, payload, state| post(entry, request, payload, state));
+    let resource = web::resource(entry.path()).route(posted);
+    if !entry.is_flat() {
+        return resource.default_service(web::to(|request| method_not_allowed(request, "POST")));
+    }
+    let asked = web::route()
+        .guard(guard::Get())
+        .to(move |request, state| get(entry, request, state));
+    resource.route(asked).default_service(web::to(|request| {
+        method_not_allowed(request, "GET, HEAD, POST")
+    }))
+}
+
+async fn get(entry: &'static Entry, request: HttpRequest, state: Data<State>) -> HttpResponse {
+    computed(entry, &state, |out| {
+        lookup::answer(entry, request.query_string(), &UNCANCELLED, out)
+    })
+}
+
 async fn post(
     entry: &'static Entry,
     request: HttpRequest,
     payload: Payload,
     state: Data<State>,
 ) -> HttpResponse {
+    if entry.is_flat()
+        && let Some(kind) = rows::kind(request.headers())
+    {
+        return rows::post(entry, kind, &request, payload, &state).await;
+    }
     match body::json(&request, payload, state.settings()).await {
-        Ok(body) => computed(entry, &body, &state),
+        Ok(body) => computed(entry, &state, |out| {
+            let reserved = lookup::reserved(request.query_string())?;
+            entry.answer(&body, &UNCANCELLED, out).map(|()| reserved)
+        }),
         Err(problem) => failure::response(problem),
     }
 }
 
-/// The response to a request body; a panic inside the calculation becomes a problem here, where
+/// The response to a request; a panic inside the calculation becomes a problem here, where
 /// the response still passes through the layers that a browser depends on.
-fn computed(entry: &'static Entry, body: &[u8], state: &State) -> HttpResponse {
+fn computed(
+    entry: &'static Entry,
+    state: &State,
+    answer: impl FnOnce(&mut Vec<u8>) -> Result<Reserved, Problem>,
+) -> HttpResponse {
     let answered = catch_unwind(AssertUnwindSafe(|| {
         let mut out = Vec::with_capacity(1024);
-        entry.answer(body, &UNCANCELLED, &mut out).map(|()| out)
+        answer(&mut out).map(|reserved| (reserved, out))
     }));
     match answered {
-        Ok(Ok(out)) => HttpResponse::Ok()
+        Ok(Ok((_reserved, out))) => HttpResponse::Ok()
             .content_type("application/json")
             .body(out),
         Ok(Err(problem)) => failure::response(problem),

@@ -6,6 +6,7 @@ use actix_web::http::header::{CACHE_CONTROL, LOCATION};
 use serde_json::{Value, json};
 
 use super::state::State;
+use crate::api::basket_sizes::{self, BasketSize};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
 use crate::api::encode;
@@ -69,6 +70,21 @@ pub(super) static ALL: &[Page] = &[
         answer: |_| listed("cautions", &caution::all()),
     },
     Page {
+        path: "/v1/reference/baskets",
+        operation_id: "list_baskets",
+        summary: "Common basket diameters",
+        description: "Diameters by which espresso baskets are sold, with the doses that `basket-capacity` answers for the \
+            diameter alone. Trade sizes: no standard on basket dimensions is published.",
+        tag: KNOWLEDGE,
+        status: 200,
+        media_type: JSON,
+        schema: baskets_schema,
+        answer: |_| match basket_sizes::all() {
+            Ok(baskets) => listed("baskets", &baskets),
+            Err(error) => super::failure::response(error.into()),
+        },
+    },
+    Page {
         path: "/livez",
         operation_id: "check_liveness",
         summary: "Whether the process lives",
@@ -129,11 +145,7 @@ pub(super) static ALL: &[Page] = &[
         tag: OPERATION,
         status: 200,
         media_type: JSON,
-        schema: || PageSchema {
-            schema: json!({"type": "object", "description": "An OpenAPI 3.1 document."}),
-            components: Vec::new(),
-            example: json!({"openapi": "3.1.0"}),
-        },
+        schema: document_schema,
         answer: |state| reusable(JSON, state.openapi_json()),
     },
     Page {
@@ -144,7 +156,7 @@ pub(super) static ALL: &[Page] = &[
         tag: OPERATION,
         status: 200,
         media_type: "application/yaml",
-        schema: || text("openapi: 3.1.0\n"),
+        schema: document_schema,
         answer: |state| reusable("application/yaml", state.openapi_yaml()),
     },
     Page {
@@ -198,6 +210,15 @@ fn listed<T: serde::Serialize>(name: &str, items: &[T]) -> HttpResponse {
     }
 }
 
+/// The OpenAPI document itself, whichever notation it is written in.
+fn document_schema() -> PageSchema {
+    PageSchema {
+        schema: json!({"type": "object", "description": "An OpenAPI 3.1 document."}),
+        components: Vec::new(),
+        example: json!({"openapi": "3.1.0"}),
+    }
+}
+
 fn text(example: &str) -> PageSchema {
     PageSchema {
         schema: json!({"type": "string"}),
@@ -237,6 +258,11 @@ fn sources_schema() -> PageSchema {
 fn cautions_schema() -> PageSchema {
     let example = json!({"cautions": caution::all().get(..1).unwrap_or_default()});
     list_schema::<CautionEntry>("cautions", "All cautions.", example)
+}
+
+fn baskets_schema() -> PageSchema {
+    let example = json!({"baskets": basket_sizes::all().unwrap_or_default()});
+    list_schema::<BasketSize>("baskets", "Common diameters, the smallest first.", example)
 }
 
 /// Version of the published contract.

@@ -44,6 +44,11 @@ pub struct Settings {
     #[arg(long, env = "EXTRACTION_MATHS_BODY_DEADLINE", default_value_t = 5, value_name = "SECONDS",
           value_parser = clap::value_parser!(u64).range(1..=60))]
     pub body_deadline: u64,
+
+    /// Seconds after which a connection ends on which rows stand still, in or out.
+    #[arg(long, env = "EXTRACTION_MATHS_ROWS_IDLE", default_value_t = 30, value_name = "SECONDS",
+          value_parser = clap::value_parser!(u64).range(1..=600))]
+    pub rows_idle: u64,
 }
 
 /// Form of the log.
@@ -69,6 +74,12 @@ impl Settings {
     #[must_use]
     pub const fn body_deadline(&self) -> Duration {
         Duration::from_secs(self.body_deadline)
+    }
+
+    /// Time after which a connection ends on which rows stand still.
+    #[must_use]
+    pub const fn rows_idle(&self) -> Duration {
+        Duration::from_secs(self.rows_idle)
     }
 
     /// Largest body in bytes.

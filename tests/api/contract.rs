@@ -202,6 +202,24 @@ async fn a_wrong_type_an_unknown_field_and_a_value_out_of_range_are_named_togeth
     }
 }
 
+/// A schema keyword that is null makes the whole document invalid; values are never null either.
+#[test]
+fn the_document_holds_no_null() {
+    fn nulls(value: &Value, at: &str, found: &mut Vec<String>) {
+        match value {
+            Value::Null => found.push(at.to_owned()),
+            Value::Array(items) => items.iter().for_each(|item| nulls(item, at, found)),
+            Value::Object(fields) => fields
+                .iter()
+                .for_each(|(name, field)| nulls(field, &format!("{at}/{name}"), found)),
+            Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
+        }
+    }
+    let mut found = Vec::new();
+    nulls(&document::of(REGISTRY), "", &mut found);
+    assert_eq!(found, [""; 0]);
+}
+
 #[test]
 fn every_operation_is_described() {
     let document = document::of(REGISTRY);

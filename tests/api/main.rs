@@ -6,3 +6,6 @@ mod support;
 mod calculations;
 mod contract;
 mod problems;
+mod query;
+mod rows;
+mod streams;

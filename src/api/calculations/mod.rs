@@ -15,5 +15,7 @@ macro_rules! calculations {
 
 calculations! {
     ratio::Ratio;
+    extraction_yield::ExtractionYield;
     water_temperature::WaterTemperature;
+    basket_capacity::BasketCapacity;
 }

@@ -6,6 +6,7 @@ use utoipa::ToSchema;
 use validator::Validate;
 
 use crate::api::bounds::Bound;
+use crate::api::brew_kind::BrewKind;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
 use crate::api::caution::{Caution, CautionCode};
 use crate::api::problem::{Fault, FaultCode, Problem};
@@ -36,29 +37,6 @@ pub struct RatioRequest {
     pub retained_ratio: Option<f64>,
     /// Whether the answer shows its derivation.
     pub workings: Option<bool>,
-}
-
-/// How the coffee is brewed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum BrewKind {
-    /// Through a compacted bed under pressure.
-    #[default]
-    Espresso,
-    /// Through a bed under gravity.
-    Filter,
-    /// Steeped, then separated.
-    Immersion,
-}
-
-impl BrewKind {
-    /// Liquid that the spent grounds usually keep, per gram of dose.
-    pub(crate) const fn usually_retained(self) -> f64 {
-        match self {
-            Self::Espresso => ratio::RETAINED_ESPRESSO,
-            Self::Filter | Self::Immersion => ratio::RETAINED_FILTER,
-        }
-    }
 }
 
 /// All masses and ratios of the brew.

@@ -24,6 +24,27 @@ pub(super) fn of(node: &Node, plan: &Plan) -> Vec<Fault> {
     found.0
 }
 
+/// The faults of a header that names fields of a request.
+pub(crate) fn of_header(names: &[&str], shape: &Shape) -> Vec<Fault> {
+    let mut found = Found(Vec::new());
+    for (place, name) in names.iter().enumerate().take(MOST_FAULTS) {
+        let at = format!("/{}", pointer_part(name));
+        if !shape.fields().iter().any(|field| field.name == *name) {
+            let detail = unknown(name, shape.fields());
+            found.add(&at, FaultCode::UnknownField, detail);
+        } else if names.iter().take(place).any(|other| other == name) {
+            found.add(&at, FaultCode::DuplicateField, "the column stands twice");
+        }
+    }
+    for field in shape.fields().iter().filter(|field| field.is_required) {
+        if !names.contains(&field.name.as_str()) {
+            let at = format!("/{}", field.name);
+            found.add(&at, FaultCode::Required, "the column is missing");
+        }
+    }
+    found.0
+}
+
 struct Found(Vec<Fault>);
 
 impl Found {
@@ -68,9 +89,13 @@ impl Found {
             (Shape::Number(_), Node::Text(text)) if is_decimal_comma(text) => (
                 FaultCode::DecimalComma,
                 format!(
-                    "write {} as a number with a point, not as text with a comma",
+                    "write {} with a decimal point instead of the comma",
                     text.trim()
                 ),
+            ),
+            (_, Node::NotFinite(text)) => (
+                FaultCode::NotFinite,
+                format!("{} is not a finite number", shortened(text)),
             ),
             (shape, node) => (
                 FaultCode::WrongType,
@@ -148,7 +173,7 @@ impl Found {
 
     fn judge_object(&mut self, given: &[(String, Node)], fields: &[Field], pointer: &str) {
         for (place, (name, node)) in given.iter().enumerate() {
-            let at = format!("{pointer}/{}", escaped(&shortened(name)));
+            let at = format!("{pointer}/{}", pointer_part(name));
             let earlier = given.get(..place).unwrap_or_default();
             match fields.iter().find(|field| &field.name == name) {
                 None => self.add(&at, FaultCode::UnknownField, unknown(name, fields)),
@@ -190,7 +215,7 @@ fn given(node: &Node) -> &'static str {
     match node {
         Node::Null => "null",
         Node::Flag => "true or false",
-        Node::Number(_) => "a number",
+        Node::Number(_) | Node::NotFinite(_) => "a number",
         Node::Text(_) => "a text",
         Node::List(..) => "a list",
         Node::Object(_) => "an object",
@@ -228,7 +253,7 @@ fn shortened(text: &str) -> String {
     }
 }
 
-/// A name as a part of a JSON pointer (RFC 6901).
-fn escaped(name: &str) -> String {
-    name.replace('~', "~0").replace('/', "~1")
+/// A name as a part of a JSON pointer (RFC 6901), shortened.
+pub(crate) fn pointer_part(name: &str) -> String {
+    shortened(name).replace('~', "~0").replace('/', "~1")
 }

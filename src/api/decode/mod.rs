@@ -4,8 +4,10 @@
 //! Only when one of them refuses is the body read a second time into a tree that keeps
 //! duplicates, and the tree judged against the published schema.
 
+mod cells;
 mod faults;
 mod map_only;
+mod number;
 mod tree;
 mod within;
 
@@ -16,8 +18,12 @@ use super::calculation::Calculation;
 use super::problem::{Fault, Problem, ProblemCode};
 use super::shape::Plan;
 use map_only::MapOnly;
+use tree::Node;
 
+pub use cells::{Fields, Writing};
 pub use faults::MOST_FAULTS;
+pub(crate) use faults::{of_header as header_faults, pointer_part};
+pub use number::Decimal;
 
 /// The request that a JSON text holds.
 ///
@@ -30,6 +36,25 @@ pub fn json<C: Calculation>(body: &[u8], plan: &Plan) -> Result<C::Request, Prob
         Ok(_) => Err(explain(body, plan, "a value is outside its bounds")),
         Err(error) => Err(explain(body, plan, &error.to_string())),
     }
+}
+
+/// The request that names and texts hold: a query, or a row under its header.
+///
+/// # Errors
+/// 422 with every fault named for fields that are not the request.
+pub fn fields<C: Calculation>(fields: Fields<'_>, plan: &Plan) -> Result<C::Request, Problem> {
+    match cells::read::<C::Request>(fields, plan.shape.fields()) {
+        Ok(request) if within::holds(&request, plan) && request.validate().is_ok() => Ok(request),
+        Ok(_) | Err(_) => {
+            let node = cells::tree(fields, &plan.shape);
+            Err(judged(&node, plan, "a value does not fit its field"))
+        }
+    }
+}
+
+/// Whether a text is a finite number, written so.
+pub(crate) fn is_number(text: &str, decimal: Decimal) -> bool {
+    number::number(text, decimal).is_ok()
 }
 
 fn read<R: DeserializeOwned>(body: &[u8]) -> Result<R, serde_json::Error> {
@@ -49,15 +74,17 @@ fn explain(body: &[u8], plan: &Plan, reason: &str) -> Problem {
     }
     match tree::read(body, &plan.shape) {
         Err(error) => malformed(body, &error),
-        Ok(node) => {
-            let mut found = faults::of(&node, plan);
-            if found.is_empty() {
-                // the two readers disagree: still the caller's request, still a clear refusal
-                found.push(Fault::new("", super::problem::FaultCode::WrongType, reason));
-            }
-            Problem::invalid(found)
-        }
+        Ok(node) => judged(&node, plan, reason),
     }
+}
+
+fn judged(node: &Node, plan: &Plan, reason: &str) -> Problem {
+    let mut found = faults::of(node, plan);
+    if found.is_empty() {
+        // the two readers disagree: still the caller's request, still a clear refusal
+        found.push(Fault::new("", super::problem::FaultCode::WrongType, reason));
+    }
+    Problem::invalid(found)
 }
 
 fn malformed(body: &[u8], error: &serde_json::Error) -> Problem {

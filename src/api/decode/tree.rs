@@ -18,6 +18,8 @@ pub(super) enum Node {
     Flag,
     /// A number; a fraction or an integer that is not whole stays what it is.
     Number(f64),
+    /// A text that says NaN or infinity where a number is meant; never out of JSON.
+    NotFinite(String),
     /// A text.
     Text(String),
     /// A list, and how many items it had when not all were kept.

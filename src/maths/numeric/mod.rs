@@ -2,3 +2,5 @@
 //! cost and how it fails.
 
 pub mod special;
+
+pub mod quadrature;

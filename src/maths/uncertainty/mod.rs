@@ -17,6 +17,7 @@ pub mod welch_satterthwaite;
 pub mod coverage;
 
 pub mod conformity;
+pub mod joint_conformity;
 
 pub use degrees_of_freedom::DegreesOfFreedom;
 

@@ -39,9 +39,20 @@ impl Service {
         Self { child, base }
     }
 
-    /// A client of this service.
-    pub(crate) fn client(&self) -> Client {
-        Client::new(&self.base).expect("a client")
+    /// The most memory that the process has had, in MiB.
+    pub(crate) fn peak_memory(&self) -> f64 {
+        let path = format!("/proc/{}/status", self.child.id());
+        let status = std::fs::read_to_string(path).expect("a status");
+        let line = status
+            .lines()
+            .find_map(|line| line.strip_prefix("VmHWM:"))
+            .expect("a peak");
+        let kib: f64 = line
+            .trim()
+            .trim_end_matches(" kB")
+            .parse()
+            .expect("a number");
+        kib / 1024.0
     }
 }
 

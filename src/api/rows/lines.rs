@@ -1,0 +1,141 @@
+//! NDJSON in: a JSON request a line.
+
+use super::dialect::Dialect;
+use super::layout::{Layout, Row};
+use super::{Answered, Cells, Form, Rows, Sink, Source, record};
+use crate::api::calculation::Call;
+use crate::api::decode::Decimal;
+use crate::api::encode;
+use crate::api::problem::{Problem, ProblemDocument};
+use crate::api::registry::Entry;
+
+/// Lines of requests to one calculation.
+#[derive(Debug)]
+pub struct Lines {
+    entry: &'static Entry,
+    form: Form,
+    layout: Layout,
+}
+
+/// The line that stands for a refused one.
+#[derive(Debug, serde::Serialize)]
+struct Refusal {
+    problem: ProblemDocument,
+}
+
+/// Appends a problem as a line.
+pub(super) fn push_problem(problem: &Problem, request_id: &str, out: &mut Vec<u8>) {
+    let problem = problem.document(request_id);
+    // a problem document holds texts and finite numbers only
+    let _ = encode::json(&Refusal { problem }, out);
+    out.push(b'\n');
+}
+
+impl Lines {
+    /// Lines answered in this form, by default as lines; as CSV, every field of the request
+    /// has a column.
+    #[must_use]
+    pub fn new(entry: &'static Entry, form: Option<Form>) -> Self {
+        let columns = entry.request_columns();
+        let names: Vec<&str> = columns.all.iter().map(|c| c.name.as_str()).collect();
+        Self {
+            entry,
+            form: form.unwrap_or(Form::Ndjson),
+            layout: Layout::new(&names, entry),
+        }
+    }
+}
+
+impl Rows for Lines {
+    fn delimiter(&self) -> Option<u8> {
+        None
+    }
+
+    fn form(&self) -> Form {
+        self.form
+    }
+
+    fn head(&self) -> Vec<u8> {
+        match self.form {
+            Form::Csv(dialect) => self.layout.head(dialect),
+            Form::Ndjson => Vec::new(),
+        }
+    }
+
+    fn failure(&self, problem: &Problem, request_id: &str) -> Vec<u8> {
+        let mut out = Vec::new();
+        match self.form {
+            Form::Csv(to) => {
+                let empty = Cells::of(self.entry.request_columns());
+                self.push(&empty, Err(problem), to, &mut out);
+            }
+            Form::Ndjson => push_problem(problem, request_id, &mut out),
+        }
+        out
+    }
+
+    fn rows(&self, block: &[u8], request_id: &str, call: &Call<'_>) -> Answered {
+        let mut answered = Answered::default();
+        let mut request = Cells::of(self.entry.request_columns());
+        let mut answer = Cells::of(self.entry.answer_columns());
+        let mut rest = block;
+        while let Some(end) = record::end(rest, None) {
+            if call.is_cancelled() {
+                break;
+            }
+            let (line, after) = rest.split_at(end);
+            rest = after;
+            if line.iter().all(u8::is_ascii_whitespace) {
+                continue;
+            }
+            match self.form {
+                Form::Ndjson => {
+                    let came =
+                        answered.guarded(self.entry, |out| self.entry.answer(line, call, out));
+                    answered.push_line(came, request_id);
+                }
+                Form::Csv(to) => {
+                    request.clear();
+                    answer.clear();
+                    let came = answered.guarded(self.entry, |_| {
+                        self.cells(line, call, &mut request, &mut answer)
+                    });
+                    let came = came.as_ref().map(|()| &answer);
+                    self.push(&request, came, to, &mut answered.text);
+                }
+            }
+        }
+        answered
+    }
+}
+
+impl Lines {
+    fn cells(
+        &self,
+        line: &[u8],
+        call: &Call<'_>,
+        request: &mut Cells,
+        answer: &mut Cells,
+    ) -> Result<(), Problem> {
+        let sink = Sink {
+            request: Some((self.entry.request_columns(), request)),
+            answer: (self.entry.answer_columns(), answer),
+        };
+        self.entry.answer_cells(Source::Json(line), call, sink)
+    }
+
+    fn push(
+        &self,
+        request: &Cells,
+        answer: Result<&Cells, &Problem>,
+        to: Dialect,
+        out: &mut Vec<u8>,
+    ) {
+        let row = Row {
+            request: &|place| std::str::from_utf8(request.get(place)).unwrap_or_default(),
+            written: Decimal::Point,
+            answer,
+        };
+        self.layout.push(&row, to, out);
+    }
+}

@@ -1,0 +1,209 @@
+//! Calculations by rows: `text/csv` and `application/x-ndjson`, in and out.
+
+mod blocks;
+mod stream;
+
+use std::sync::Arc;
+
+use actix_web::http::header::{ACCEPT, CONTENT_TYPE, HeaderMap};
+use actix_web::web::{BytesMut, Payload};
+use actix_web::{HttpMessage, HttpRequest, HttpResponse};
+use futures_util::StreamExt;
+
+use super::body;
+use super::failure;
+use super::state::State;
+use crate::api::decode::Decimal;
+use crate::api::lookup;
+use crate::api::problem::{Problem, ProblemCode};
+use crate::api::registry::Entry;
+use crate::api::reserved::{Format, Reserved};
+use crate::api::rows::dialect::Dialect;
+use crate::api::rows::{Form, LONGEST_ROW, Lines, Rows, Table, record};
+use stream::Exchange;
+
+/// Media type of rows under a header.
+pub(super) const CSV: &str = "text/csv";
+/// Media type of one JSON object a line.
+pub(super) const NDJSON: &str = "application/x-ndjson";
+
+/// Media type of CSV as it is answered (RFC 4180, section 3).
+const CSV_ANSWERED: &str = "text/csv; charset=utf-8; header=present";
+
+/// Id of a request, kept with it where the answer to a row needs it.
+#[derive(Debug, Clone)]
+pub(super) struct RequestId(pub(super) String);
+
+/// Media type of a request by rows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Kind {
+    /// `text/csv`.
+    Csv,
+    /// `application/x-ndjson`.
+    Ndjson,
+}
+
+/// How a request by rows is written; none for any other request.
+pub(super) fn kind(headers: &HeaderMap) -> Option<Kind> {
+    let given = headers.get(CONTENT_TYPE)?.to_str().ok()?;
+    let essence = given.split(';').next().unwrap_or_default().trim();
+    if essence.eq_ignore_ascii_case(CSV) {
+        Some(Kind::Csv)
+    } else if essence.eq_ignore_ascii_case(NDJSON) {
+        Some(Kind::Ndjson)
+    } else {
+        None
+    }
+}
+
+/// The response to a request by rows.
+pub(super) async fn post(
+    entry: &'static Entry,
+    kind: Kind,
+    request: &HttpRequest,
+    payload: Payload,
+    state: &State,
+) -> HttpResponse {
+    match opened(entry, kind, request, payload, state).await {
+        Err(problem) => failure::response(problem),
+        Ok((exchange, start)) => {
+            let media_type = match exchange.rows.form() {
+                Form::Csv(_) => CSV_ANSWERED,
+                Form::Ndjson => NDJSON,
+            };
+            HttpResponse::Ok()
+                .content_type(media_type)
+                .streaming(stream::answers(exchange, start))
+        }
+    }
+}
+
+/// Everything that can be refused before the first answer is sent.
+async fn opened(
+    entry: &'static Entry,
+    kind: Kind,
+    request: &HttpRequest,
+    mut payload: Payload,
+    state: &State,
+) -> Result<(Exchange, BytesMut), Problem> {
+    let headers = request.headers();
+    body::check_coding(headers)?;
+    body::check_charset(headers)?;
+    let reserved = lookup::reserved(request.query_string())?;
+    let form = form(kind, &reserved, headers)?;
+    let (rows, start): (Arc<dyn Rows>, _) = match kind {
+        Kind::Ndjson => (Arc::new(Lines::new(entry, form)), BytesMut::new()),
+        Kind::Csv => {
+            let (header, start) = header(&mut payload, state).await?;
+            let form = form.map(|form| with_decimal(form, &reserved, &header));
+            (Arc::new(Table::open(entry, &header, form)?), start)
+        }
+    };
+    let request_id = request.extensions().get::<RequestId>().cloned();
+    let exchange = Exchange {
+        rows,
+        request_id: request_id.map_or_else(String::new, |id| id.0),
+        payload,
+        state: state.clone(),
+    };
+    Ok((exchange, start))
+}
+
+/// The header of a table, and what has arrived of its rows.
+async fn header(payload: &mut Payload, state: &State) -> Result<(BytesMut, BytesMut), Problem> {
+    let deadline = state.settings().body_deadline();
+    let mut arrived = BytesMut::new();
+    let read = async {
+        loop {
+            let delimiter = Dialect::of_header(&arrived).delimiter;
+            if let Some(end) = record::end(&arrived, Some(delimiter)) {
+                let header = arrived.split_to(end);
+                if header.iter().all(u8::is_ascii_whitespace) {
+                    continue;
+                }
+                return Ok(header);
+            }
+            if arrived.len() > LONGEST_ROW {
+                let detail = format!("the header has more than {LONGEST_ROW} bytes");
+                return Err(Problem::new(ProblemCode::BodyTooLarge, detail));
+            }
+            match payload.next().await {
+                Some(Ok(chunk)) => arrived.extend_from_slice(&chunk),
+                Some(Err(error)) => return Err(body::broken_off(&error)),
+                None if arrived.iter().all(u8::is_ascii_whitespace) => {
+                    let detail = "the body is empty where a header is needed";
+                    return Err(Problem::new(ProblemCode::EmptyBody, detail));
+                }
+                None => return Ok(arrived.split()),
+            }
+        }
+    };
+    let header = tokio::time::timeout(deadline, read)
+        .await
+        .unwrap_or_else(|_| Err(body::too_slow(deadline)))?;
+    Ok((header, arrived))
+}
+
+/// What the answers are written as, when the caller says; else it follows the request.
+fn form(kind: Kind, reserved: &Reserved, headers: &HeaderMap) -> Result<Option<Form>, Problem> {
+    let csv = Form::Csv(Dialect::COMMAS);
+    let form = match reserved.format {
+        Some(Format::Csv) => Some(csv),
+        Some(Format::Ndjson) => Some(Form::Ndjson),
+        Some(Format::Json | Format::Text) => {
+            let detail = "rows are answered with format=csv or format=ndjson";
+            return Err(Problem::new(ProblemCode::NotAcceptable, detail));
+        }
+        None => accepted(headers)?,
+    };
+    let follows = match kind {
+        Kind::Csv => csv,
+        Kind::Ndjson => Form::Ndjson,
+    };
+    // a table's own dialect decides unless the query does
+    Ok(match (form.unwrap_or(follows), reserved.decimal_comma) {
+        (Form::Csv(_), Some(true)) => Some(Form::Csv(Dialect::SEMICOLONS)),
+        (form, _) => Some(form),
+    })
+}
+
+/// CSV in the dialect of the header, unless the query says which.
+fn with_decimal(form: Form, reserved: &Reserved, header: &[u8]) -> Form {
+    match (form, reserved.decimal_comma) {
+        (Form::Csv(_), None) => Form::Csv(Dialect::of_header(header)),
+        (Form::Csv(_), Some(false)) if header.contains(&b';') => Form::Csv(Dialect {
+            delimiter: b';',
+            decimal: Decimal::Point,
+        }),
+        (form, _) => form,
+    }
+}
+
+/// The form that `Accept` prefers; none when it leaves it open.
+fn accepted(headers: &HeaderMap) -> Result<Option<Form>, Problem> {
+    let mut values = headers.get_all(ACCEPT).peekable();
+    if values.peek().is_none() {
+        return Ok(None);
+    }
+    let ranges = values.filter_map(|value| value.to_str().ok());
+    let ranges = ranges.flat_map(|value| value.split(','));
+    let mut best: Option<(f32, Option<Form>)> = None;
+    for range in ranges {
+        let mut parts = range.split(';').map(str::trim);
+        let form = match parts.next().unwrap_or_default() {
+            CSV => Some(Form::Csv(Dialect::COMMAS)),
+            NDJSON => Some(Form::Ndjson),
+            "*/*" | "text/*" | "application/*" => None,
+            _ => continue,
+        };
+        let quality = parts.find_map(|part| part.strip_prefix("q=")?.parse().ok());
+        let quality: f32 = quality.unwrap_or(1.0);
+        if quality > 0.0 && best.is_none_or(|(best, _)| quality > best) {
+            best = Some((quality, form));
+        }
+    }
+    best.map(|(_, form)| form).ok_or_else(|| {
+        let detail = format!("rows are answered as {CSV} or {NDJSON}");
+        Problem::new(ProblemCode::NotAcceptable, detail)
+    })
+}

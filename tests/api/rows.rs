@@ -1,0 +1,378 @@
+//! Flat calculations by rows: CSV and NDJSON, in and out.
+
+use extraction_maths::api::registry::{Entry, REGISTRY};
+use extraction_maths::api::rows::example;
+use serde_json::{Map, Value};
+
+use crate::support::{faults, post, shared};
+
+struct Reply {
+    status: u16,
+    media_type: String,
+    text: String,
+}
+
+impl Reply {
+    fn problem(&self) -> Value {
+        serde_json::from_str(&self.text).expect("a problem document")
+    }
+
+    /// The rows as maps from column to cell, and the header.
+    fn table(&self, delimiter: u8) -> (Vec<String>, Vec<Map<String, Value>>) {
+        let mut reader = csv::ReaderBuilder::new()
+            .delimiter(delimiter)
+            .from_reader(self.text.as_bytes());
+        let header = reader.headers().expect("a header").clone();
+        let rows = reader.records().map(|record| {
+            let record = record.expect("a row");
+            let cells = header.iter().zip(record.iter());
+            cells
+                .map(|(name, cell)| (name.to_owned(), cell.into()))
+                .collect()
+        });
+        let rows = rows.collect();
+        (header.iter().map(str::to_owned).collect(), rows)
+    }
+}
+
+async fn send(path: &str, headers: &[(&str, &str)], body: impl Into<reqwest::Body>) -> Reply {
+    let client = reqwest::Client::builder()
+        .no_proxy()
+        .build()
+        .expect("a client");
+    let mut request = client.post(format!("{}{path}", shared())).body(body);
+    for (name, value) in headers {
+        request = request.header(*name, *value);
+    }
+    let response = request.send().await.expect("an answer");
+    Reply {
+        status: response.status().as_u16(),
+        media_type: response.headers()["content-type"]
+            .to_str()
+            .expect("ASCII")
+            .to_owned(),
+        text: response.text().await.expect("a text"),
+    }
+}
+
+const CSV: &[(&str, &str)] = &[("content-type", "text/csv")];
+const NDJSON: &[(&str, &str)] = &[("content-type", "application/x-ndjson")];
+
+async fn csv(body: &str) -> Reply {
+    send("/v1/ratio", CSV, body.to_owned()).await
+}
+
+fn flat() -> impl Iterator<Item = &'static Entry> {
+    REGISTRY.iter().filter(|entry| entry.is_flat())
+}
+
+/// The scalars of a JSON answer as CSV writes them, by column.
+fn scalars(answer: &Value) -> Map<String, Value> {
+    fn add(path: &str, value: &Value, to: &mut Map<String, Value>) {
+        match value {
+            Value::Object(fields) => {
+                for (name, value) in fields {
+                    let dot = if path.is_empty() { "" } else { "." };
+                    add(&format!("{path}{dot}{name}"), value, to);
+                }
+            }
+            Value::Array(items) if path == "cautions" => {
+                let codes: Vec<_> = items
+                    .iter()
+                    .filter_map(|item| item["code"].as_str())
+                    .collect();
+                to.insert("caution_codes".to_owned(), codes.join(";").into());
+            }
+            Value::Array(items) if path == "sources" => {
+                let ids: Vec<_> = items.iter().filter_map(Value::as_str).collect();
+                to.insert(path.to_owned(), ids.join(";").into());
+            }
+            Value::Array(_) | Value::Null => {}
+            Value::String(text) => {
+                to.insert(path.to_owned(), text.clone().into());
+            }
+            Value::Bool(_) | Value::Number(_) => {
+                to.insert(path.to_owned(), value.to_string().into());
+            }
+        }
+    }
+    let mut to = Map::new();
+    add("", answer, &mut to);
+    to
+}
+
+/// The table that asks for one example.
+fn table_of(body: &str) -> String {
+    let fields: Map<String, Value> = serde_json::from_str(body).expect("an object");
+    let text = |value: &Value| value.as_str().map_or(value.to_string(), str::to_owned);
+    let cell = |value: &Value| match value.as_array() {
+        Some(items) => items.iter().map(text).collect::<Vec<_>>().join("|"),
+        None => text(value),
+    };
+    let names: Vec<_> = fields.keys().cloned().collect();
+    let cells: Vec<_> = fields.values().map(cell).collect();
+    format!("{}\n{}\n", names.join(","), cells.join(","))
+}
+
+#[tokio::test]
+async fn a_row_has_the_scalars_of_the_json_answer() {
+    for entry in flat() {
+        for example in entry.examples {
+            let reply = send(entry.path(), CSV, table_of(example.body)).await;
+            assert_eq!(reply.status, 200, "{}", reply.text);
+            let (header, rows) = reply.table(b',');
+            let (_, answer) = post(entry.path(), example.body).await;
+            let mut expected = scalars(&answer);
+            let request: Map<String, Value> = serde_json::from_str(example.body).expect("JSON");
+            assert_eq!(header.last().map(String::as_str), Some("problem"));
+            assert_eq!(rows.len(), 1);
+            for (name, cell) in &rows[0] {
+                let at = format!("{} {} {name}", entry.name, example.name);
+                match expected.remove(name) {
+                    Some(value) => assert_eq!(*cell, value, "{at}"),
+                    None => assert!(cell == "" || request.contains_key(name), "{at}: {cell}"),
+                }
+            }
+            assert!(
+                expected.is_empty(),
+                "{} {}: {expected:?}",
+                entry.name,
+                example.name
+            );
+        }
+    }
+}
+
+#[tokio::test]
+async fn the_documented_table_is_the_one_answered() {
+    for entry in flat() {
+        let (asked, answered) = example(entry).expect("an example");
+        let reply = send(entry.path(), CSV, asked).await;
+        assert_eq!(reply.text, answered, "{}", entry.name);
+        assert_eq!(reply.media_type, "text/csv; charset=utf-8; header=present");
+        assert_eq!(
+            reply.text.matches('\n').count(),
+            reply.text.matches("\r\n").count()
+        );
+    }
+}
+
+#[tokio::test]
+async fn a_bad_row_says_why_and_spoils_no_other() {
+    let body = "dose_g,brew_ratio\r\n18,2\r\n9000,2\r\n18,two\r\n18\r\n18,2,3\r\n\r\n18,NaN\r\n\"18,2\r\n18,2\r\n";
+    let (_, rows) = csv(body).await.table(b',');
+    let problems: Vec<_> = rows
+        .iter()
+        .map(|row| row["problem"].as_str().expect("text"))
+        .collect();
+    let starts = [
+        "",
+        "/dose_g out_of_range: 9000 g is outside 0.1 to 5000 g",
+        "/brew_ratio wrong_type",
+        "/ wrong_type: the row does not have the 2 cells",
+        "/ wrong_type",
+        "/brew_ratio not_finite",
+        "body_too_large",
+        "",
+    ];
+    assert_eq!(problems.len(), starts.len(), "{problems:?}");
+    for (problem, start) in problems.iter().zip(starts) {
+        assert!(problem.starts_with(start), "{problem} / {start}");
+        assert_eq!(problem.is_empty(), start.is_empty(), "{problem}");
+    }
+    assert_eq!(
+        rows[2]["brew_ratio"], "two",
+        "the request's cells stay readable"
+    );
+    assert_eq!(rows[0]["beverage_mass_g"], "36.0");
+}
+
+#[tokio::test]
+async fn a_header_is_refused_before_anything_is_answered() {
+    for (header, expected) in [
+        ("dose_g,doze_g", vec![("/doze_g", "unknown_field")]),
+        (
+            "dose_g,brew_ratio,dose_g",
+            vec![("/dose_g", "duplicate_field")],
+        ),
+        (
+            "dose_g,,x",
+            vec![("/", "unknown_field"), ("/x", "unknown_field")],
+        ),
+    ] {
+        let reply = csv(&format!("{header}\n1,2,3\n")).await;
+        assert_eq!(
+            (reply.status, reply.media_type.as_str()),
+            (422, "application/problem+json")
+        );
+        let found = faults(&reply.problem());
+        let found: Vec<_> = found
+            .iter()
+            .map(|(p, c)| (p.as_str(), c.as_str()))
+            .collect();
+        assert_eq!(found, expected, "{header}");
+    }
+    for (body, status, code) in [("", 400, "empty_body"), ("\r\n", 400, "empty_body")] {
+        let reply = csv(body).await;
+        assert_eq!(
+            (reply.status, &reply.problem()["code"]),
+            (status, &code.into()),
+            "{body:?}"
+        );
+    }
+    let reply = send("/v1/ratio", CSV, b"dose_g\xff\n".to_vec()).await;
+    assert_eq!(reply.problem()["code"], "invalid_encoding");
+    let reply = csv(&"x".repeat(70_000)).await;
+    assert_eq!(
+        (reply.status, &reply.problem()["code"]),
+        (413, &"body_too_large".into())
+    );
+}
+
+#[tokio::test]
+async fn a_byte_order_mark_quotes_blanks_and_a_missing_line_end_are_read() {
+    let reply = csv("\u{feff}\"dose_g\", brew_ratio ,brew_kind\n\"18\", 2 ,\" espresso\"").await;
+    let (header, rows) = reply.table(b',');
+    assert_eq!(header[..3], ["dose_g", "brew_ratio", "brew_kind"]);
+    assert_eq!(
+        (&rows[0]["beverage_mass_g"], &rows[0]["problem"]),
+        (&"36.0".into(), &"".into())
+    );
+    let header_only = csv("dose_g,brew_ratio").await;
+    assert_eq!(header_only.text.matches('\n').count(), 1);
+}
+
+#[tokio::test]
+async fn semicolons_mean_decimal_commas_both_ways() {
+    let reply = csv("dose_g;brew_ratio;workings\n18,5;2;WAHR\n18,5;2;TRUE\n18.5;2;\n").await;
+    let (_, rows) = reply.table(b';');
+    assert!(
+        rows[0]["problem"]
+            .as_str()
+            .is_some_and(|p| p.starts_with("/workings wrong_type"))
+    );
+    assert_eq!(
+        (&rows[1]["dose_g"], &rows[1]["beverage_mass_g"]),
+        (&"18,5".into(), &"37,0".into())
+    );
+    // a point may mark thousands where a comma marks decimals
+    assert!(
+        rows[2]["problem"]
+            .as_str()
+            .is_some_and(|p| p.starts_with("/dose_g wrong_type"))
+    );
+
+    let comma = send(
+        "/v1/ratio?decimal=comma",
+        CSV,
+        "dose_g,brew_ratio\n18.5,2\n",
+    )
+    .await;
+    assert!(comma.text.contains("18,5;2,0;37,0;"), "{}", comma.text);
+    let point = send(
+        "/v1/ratio?decimal=point",
+        CSV,
+        "dose_g;brew_ratio\n18,5;2\n",
+    )
+    .await;
+    assert!(point.text.contains("18.5;2.0;37.0;"), "{}", point.text);
+    let wrong = csv("dose_g,brew_ratio\n\"18,5\",2\n").await;
+    assert!(
+        wrong.text.contains("/dose_g decimal_comma"),
+        "{}",
+        wrong.text
+    );
+}
+
+/// The prefixes of the OWASP page on CSV injection, line feed included.
+#[tokio::test]
+async fn no_text_of_a_caller_comes_back_as_a_formula() {
+    for start in ["=", "+", "-", "@", "\t", "\r", "\n"] {
+        let body = format!("brew_kind,dose_g,brew_ratio\n\"{start}HYPERLINK(1)\",-5,2\n");
+        let reply = csv(&body).await;
+        let (_, rows) = reply.table(b',');
+        assert_eq!(rows[0]["brew_kind"], format!("'{start}HYPERLINK(1)"));
+        assert_eq!(rows[0]["dose_g"], "-5", "a negative number is no formula");
+    }
+}
+
+#[tokio::test]
+async fn lines_are_answered_in_order_each_with_an_answer_or_a_problem() {
+    let body = "{\"dose_g\":18,\"brew_ratio\":2}\n\n{\"dose_g\":9000}\n{nonsense\n[]\n{\"dose_g\":20,\"brew_ratio\":2}";
+    let reply = send("/v1/ratio", NDJSON, body).await;
+    assert_eq!(
+        (reply.status, reply.media_type.as_str()),
+        (200, "application/x-ndjson")
+    );
+    let lines: Vec<Value> = reply
+        .text
+        .lines()
+        .map(|line| serde_json::from_str(line).expect("JSON"))
+        .collect();
+    let (_, answer) = post("/v1/ratio", r#"{"dose_g":18,"brew_ratio":2}"#).await;
+    assert_eq!(lines.len(), 5);
+    assert_eq!(lines[0], answer);
+    assert_eq!(lines[1]["problem"]["errors"][0]["code"], "out_of_range");
+    assert_eq!(lines[2]["problem"]["code"], "malformed_json");
+    assert_eq!(lines[3]["problem"]["code"], "validation_failed");
+    assert_eq!(lines[4]["beverage_mass_g"], 40.0);
+}
+
+#[tokio::test]
+async fn the_answers_follow_the_request_unless_the_caller_says_otherwise() {
+    let (table, line) = (
+        "dose_g,brew_ratio\n18,2\n",
+        "{\"dose_g\":18,\"brew_ratio\":2}\n",
+    );
+    let accept = |value| vec![("content-type", "text/csv"), ("accept", value)];
+    for (path, headers, media_type) in [
+        (
+            "/v1/ratio?format=ndjson",
+            CSV.to_vec(),
+            "application/x-ndjson",
+        ),
+        (
+            "/v1/ratio",
+            accept("application/x-ndjson, text/csv;q=0.5"),
+            "application/x-ndjson",
+        ),
+        (
+            "/v1/ratio?format=csv",
+            accept("application/x-ndjson"),
+            "text/csv; charset=utf-8; header=present",
+        ),
+        (
+            "/v1/ratio",
+            accept("text/html, */*;q=0.1"),
+            "text/csv; charset=utf-8; header=present",
+        ),
+    ] {
+        let reply = send(path, &headers, table).await;
+        assert_eq!(
+            (reply.status, reply.media_type.as_str()),
+            (200, media_type),
+            "{path} {headers:?}"
+        );
+    }
+    let csv = send("/v1/ratio?format=csv", NDJSON, line).await;
+    let (_, rows) = csv.table(b',');
+    assert_eq!(
+        (&rows[0]["dose_g"], &rows[0]["beverage_mass_g"]),
+        (&"18.0".into(), &"36.0".into())
+    );
+    let lines = send("/v1/ratio?format=ndjson", CSV, table).await;
+    let (_, answer) = post("/v1/ratio", line).await;
+    assert_eq!(lines.text.trim_end(), answer.to_string());
+    for (path, headers) in [
+        ("/v1/ratio?format=json", CSV.to_vec()),
+        ("/v1/ratio", accept("image/png")),
+    ] {
+        let reply = send(path, &headers, table).await;
+        assert_eq!(
+            (reply.status, &reply.problem()["code"]),
+            (406, &"not_acceptable".into())
+        );
+    }
+    let coded = [("content-type", "text/csv; charset=iso-8859-1")];
+    assert_eq!(send("/v1/ratio", &coded, table).await.status, 415);
+}
