@@ -19,6 +19,7 @@ pub use sweep::{Sweep, SweepField, SweepPoint};
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, Weight, example};
 use crate::api::caution::{Caution, CautionCode};
+use crate::api::from_maths::AtField;
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::provenance::Answer;
 use crate::maths::quantity::{GaugePressure, Length};
@@ -138,7 +139,7 @@ impl Calculation for ShotSimulation {
             return Err(Problem::invalid(faults));
         }
         let parameters = parameters::parameters(request.parameters.as_ref())?;
-        let bed = Bed::new(&request.shot(Vec::new())?, &parameters)?;
+        let bed = Bed::new(&request.shot(Vec::new())?, &parameters).at("parameters")?;
         let outcome = outcome(request, &bed, call)?;
         let mut response = ShotSimulationResponse::new(&outcome, &bed);
         response.bed = (request.include_bed == Some(true))

@@ -155,7 +155,10 @@ mod tests {
             assert_eq!(bound.field, name);
             let range = parameter.info().range;
             for (end, si) in [(bound.range.min, range.min), (bound.range.max, range.max)] {
-                assert!((end / per_si - si).abs() <= f64::EPSILON * si, "{name}");
+                assert!(
+                    (end / per_si - si).abs() <= f64::EPSILON * si.abs(),
+                    "{name}"
+                );
                 let digits = format!("{end:e}").len();
                 assert!(digits < 8, "{name}: {end}");
             }
