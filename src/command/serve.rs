@@ -12,6 +12,7 @@ use crate::server::start;
 
 pub(super) fn run(settings: Settings) -> Outcome {
     start_log(&settings);
+    let is_open = settings.keys_file.is_none();
     actix_web::rt::System::new().block_on(async {
         let running = start(settings, REGISTRY)?;
         let base = format!("http://{}", running.address);
@@ -20,9 +21,10 @@ pub(super) fn run(settings: Settings) -> Outcome {
         if let Some(call) = first_call(&base) {
             say(&format!("try: {call}"));
         }
-        if !running.address.ip().is_loopback() {
+        if is_open && !running.address.ip().is_loopback() {
             tracing::warn!(
-                "listening on an address that is not loopback: anybody who reaches {} can call the service",
+                "no key is needed and the address is not loopback: anybody who reaches {} can call the service; \
+                 set --keys-file, or let a proxy in front decide who may",
                 running.address
             );
         }

@@ -1,12 +1,16 @@
 //! The OpenAPI document, built from the same registry and the same table as the routes.
 
+mod batch;
+mod forms;
+mod look_up;
+
 use serde_json::{Map, Value, json};
 
 use super::StartError;
 use super::envelope::PROBLEM_JSON;
-use super::look_up;
-use super::pages::{self, Page};
-use crate::api::calculation::{Call, Tag, UNCANCELLED};
+use super::page::{KNOWLEDGE, OPERATION, Page, PageSchema};
+use super::pages;
+use crate::api::calculation::{Call, Tag, UNCANCELLED, Weight};
 use crate::api::problem::{FaultCode, Problem, ProblemCode, ProblemDocument};
 use crate::api::provenance::Provenance;
 use crate::api::registry::{Entry, Schemas};
@@ -21,7 +25,29 @@ and no answer depends on the clock.
 field's name and in `x-unit`. In a request `null` means absent; an answer never holds `null`.
 
 **Failures** after routing are problem documents (RFC 9457) that name every fault of a request at once. The few that \
-are answered before routing (broken HTTP framing, a head that comes too slowly or is too large) have empty bodies.
+are answered before routing (broken HTTP framing, a head that comes too slowly or is too large) have empty bodies, as has the 431 to more than 16 KiB of headers. The \
+`type` of a problem leads to a page about it; `/problems` lists all.
+
+**Forms**: the query of any calculation may name a `format`, one output to `select`, a `decimal` comma, and whether to \
+add `display`; without `format`, `Accept` decides. A text of one output is made for one cell of a spreadsheet.
+
+**Methods**: a calculation also answers `QUERY` (RFC 10008) with the same body as `POST`, and the same answer; being \
+safe, it may be retried and kept. `Accept-Query` says so. An answer to a flat request names in `Content-Location` the \
+address that repeats it.
+
+**Keeping**: answers to GET and QUERY, and reference pages, carry an `ETag` that is a hash of the body; `If-None-Match` \
+gives 304. HEAD is answered wherever GET is.
+
+**Compression**: bodies from 1 KiB on are sent with gzip to those who accept it. A request may be sent with gzip or \
+deflate; inflated it must keep the limit of bodies, and be no more than 20 times what was sent.
+
+**Browsers**: pages of other origins may call the service, unless the operator says otherwise; a preflight that is \
+refused is answered with 400 in plain text.
+
+**Limits** stand in `/v1/capabilities`. Heavy calculations are answered, refused as `overloaded` after a short wait, or \
+stopped at their deadline. A service may ask for a key on everything under `/v1/`, and may limit how often one key or \
+one address calls; then `ratelimit-policy` and `ratelimit` say how the caller stands. A key in a browser is public, and a \
+price in a kept address is logged: let the till's server side do the calling.
 
 **Cautions** in an answer say what to mind. Hot water, steam and pressure injure: follow local codes and leave \
 pressure equipment to licensed service.";
@@ -39,6 +65,12 @@ pub fn of(registry: &'static [Entry]) -> Value {
         }
         paths.insert(entry.path().to_owned(), operations);
     }
+    let mut batch = components.batch(registry);
+    behind_the_gate(&mut batch);
+    paths.insert(
+        crate::server::batch::PATH.to_owned(),
+        json!({"post": batch}),
+    );
     for page in pages::ALL {
         paths.insert(page.path.to_owned(), json!({"get": components.page(page)}));
     }
@@ -56,8 +88,19 @@ pub fn of(registry: &'static [Entry]) -> Value {
         "security": [],
         "tags": tags(),
         "paths": paths,
-        "components": {"schemas": components.schemas, "responses": components.responses},
+        "components": {"schemas": components.schemas, "responses": components.responses, "securitySchemes": {
+            "key": {
+                "type": "http",
+                "scheme": "bearer",
+                "description": "Needed under /v1/ when the service was given keys.",
+            },
+        }},
     })
+}
+
+/// Marks an operation that may need a key and may be limited in how often it is called.
+fn behind_the_gate(operation: &mut Value) {
+    operation["security"] = json!([{}, {"key": []}]);
 }
 
 /// The document as JSON text, indented, with a last line end.
@@ -82,29 +125,34 @@ fn tags() -> Vec<Value> {
         .iter()
         .map(|t| tag(t.name(), t.description()))
         .collect();
+    tags.push(tag(batch::TAG, "Many calls in one request."));
     tags.push(tag(
-        pages::KNOWLEDGE,
+        KNOWLEDGE,
         "Where the numbers are from and what to mind about them.",
     ));
-    tags.push(tag(pages::OPERATION, "The running service."));
+    tags.push(tag(OPERATION, "The running service."));
     tags
 }
 
 #[derive(Default)]
-struct Components {
-    schemas: Map<String, Value>,
+pub(super) struct Components {
+    pub(super) schemas: Map<String, Value>,
     responses: Map<String, Value>,
 }
 
 /// Problems that any calculation can answer, besides those about the request's fields.
-const COMMON: [ProblemCode; 8] = [
+pub(super) const COMMON: [ProblemCode; 12] = [
     ProblemCode::MalformedJson,
+    ProblemCode::Unauthenticated,
     ProblemCode::NotFound,
     ProblemCode::MethodNotAllowed,
+    ProblemCode::NotAcceptable,
     ProblemCode::RequestTimeout,
     ProblemCode::BodyTooLarge,
+    ProblemCode::UriTooLong,
     ProblemCode::UnsupportedMediaType,
     ProblemCode::ValidationFailed,
+    ProblemCode::QuotaExceeded,
     ProblemCode::Internal,
 ];
 
@@ -113,12 +161,16 @@ impl Components {
         let request = self.request(entry);
         let answer = self.answer(entry);
         let mut responses = Map::new();
-        responses.insert("200".to_owned(), with_headers(json!({
+        let mut answers = with_headers(json!({
             "description": "The answer, with its sources and cautions.",
             "content": {"application/json": {"schema": answer, "examples": examples(entry, answered)}},
-        })));
+        }));
+        forms::add_to_answer(&mut answers, entry);
+        responses.insert("200".to_owned(), answers);
+        let overloaded = (entry.weight == Weight::Heavy).then_some(ProblemCode::Overloaded);
         for code in COMMON
             .into_iter()
+            .chain(overloaded)
             .filter(|code| *code != ProblemCode::NotFound)
         {
             let name = self.problem(code, entry);
@@ -127,24 +179,27 @@ impl Components {
                 json!({"$ref": format!("#/components/responses/{name}")}),
             );
         }
-        json!({
+        let mut operation = json!({
             "tags": [entry.tag.name()],
             "summary": entry.summary,
             "description": described(entry),
             "operationId": format!("compute_{}", entry.name.replace('-', "_")),
-            "parameters": look_up::reserved().collect::<Vec<_>>(),
+            "parameters": forms::parameters(),
+            "x-query": forms::query(),
             "requestBody": {
                 "required": true,
                 "description": "The request; see the examples.",
                 "content": {"application/json": {"schema": request, "examples": examples(entry, requested)}},
             },
             "responses": responses,
-        })
+        });
+        behind_the_gate(&mut operation);
+        operation
     }
 
     /// The same calculation by query.
     fn look_up(&mut self, entry: &'static Entry, post: &Value) -> Value {
-        json!({
+        let mut operation = json!({
             "tags": post["tags"],
             "summary": post["summary"],
             "description": format!(
@@ -157,14 +212,20 @@ impl Components {
                 "200": post["responses"]["200"],
                 "400": self.reference(ProblemCode::BadQuery),
                 "405": self.reference(ProblemCode::MethodNotAllowed),
+                "406": self.reference(ProblemCode::NotAcceptable),
                 "422": post["responses"]["422"],
                 "500": self.reference(ProblemCode::Internal),
+                "401": self.reference(ProblemCode::Unauthenticated),
+                "429": self.reference(ProblemCode::QuotaExceeded),
             },
-        })
+        });
+        behind_the_gate(&mut operation);
+        forms::add_revalidation(&mut operation);
+        operation
     }
 
     fn page(&mut self, page: &'static Page) -> Value {
-        let pages::PageSchema {
+        let PageSchema {
             schema,
             components,
             example,
@@ -180,7 +241,7 @@ impl Components {
         if page.status == 303 {
             response["headers"]["location"] = json!({"description": "Where to go.", "schema": {"type": "string", "format": "uri-reference"}});
         }
-        json!({
+        let mut operation = json!({
             "tags": [page.tag],
             "summary": page.summary,
             "description": page.description,
@@ -190,7 +251,24 @@ impl Components {
                 "405": self.reference(ProblemCode::MethodNotAllowed),
                 "500": self.reference(ProblemCode::Internal),
             },
-        })
+        });
+        let mut refuse = |code: ProblemCode| {
+            operation["responses"][code.status().to_string()] = self.reference(code);
+        };
+        if page.parameter.is_some() {
+            refuse(ProblemCode::NotFound);
+        }
+        if page.has_html {
+            refuse(ProblemCode::NotAcceptable);
+        }
+        forms::add_to_page(&mut operation, page);
+        if page.path.starts_with("/v1/") {
+            behind_the_gate(&mut operation);
+            for code in [ProblemCode::Unauthenticated, ProblemCode::QuotaExceeded] {
+                operation["responses"][code.status().to_string()] = self.reference(code);
+            }
+        }
+        operation
     }
 
     /// Adds the request schema and answers a reference to it.
@@ -228,6 +306,7 @@ impl Components {
         if let Some(all) = whole["required"].as_array_mut() {
             all.extend(required);
         }
+        whole["properties"]["display"] = forms::display(entry.headlines);
         for (name, component) in result.components.into_iter().chain(provenance.components) {
             self.schemas.insert(name, published_answer(component));
         }
@@ -257,7 +336,7 @@ impl Components {
         name
     }
 
-    fn reference(&mut self, code: ProblemCode) -> Value {
+    pub(super) fn reference(&mut self, code: ProblemCode) -> Value {
         let name = response_name(code);
         let problem = Problem::new(code, code.title());
         self.responses
@@ -334,7 +413,7 @@ fn answered(entry: &Entry, body: &str) -> Value {
     }
 }
 
-fn with_headers(mut response: Value) -> Value {
+pub(super) fn with_headers(mut response: Value) -> Value {
     response["headers"] = json!({
         "x-request-id": {
             "description": "Id of the request: the caller's, when it sent a sane one.",
@@ -344,23 +423,69 @@ fn with_headers(mut response: Value) -> Value {
             "description": "Time that the service took, in milliseconds.",
             "schema": {"type": "string"},
         },
+        "link": {
+            "description": "Where the description, the documentation and the state of the service are (RFC 8631).",
+            "schema": {"type": "string"},
+        },
+        "vary": {
+            "description": "Request headers that the response depends on.",
+            "schema": {"type": "string"},
+        },
     });
     response
 }
 
 fn problem_response(code: ProblemCode, problem: &Problem) -> Value {
     let mut response = with_headers(json!({
-        "description": format!("{}. {}", code.title(), code.remedy()),
+        "description": explained(code),
         "content": {PROBLEM_JSON: {
             "schema": {"$ref": "#/components/schemas/Problem"},
             "example": problem.document("5f0c8e"),
         }},
     }));
+    if code == ProblemCode::UnsupportedMediaType {
+        response["headers"]["accept-encoding"] = json!({
+            "description": "Codings that a body may have; only when the code is `unsupported_content_encoding`.",
+            "schema": {"type": "string"},
+        });
+    }
     if code == ProblemCode::MethodNotAllowed {
         response["headers"]["allow"] =
             json!({"description": "Methods that the path answers.", "schema": {"type": "string"}});
     }
+    let text =
+        |description: &str| json!({"description": description, "schema": {"type": "string"}});
+    let is_to_be_retried = matches!(code.status(), 429 | 503);
+    if is_to_be_retried {
+        response["headers"]["retry-after"] = text("Seconds after which to try again.");
+    }
+    if code == ProblemCode::QuotaExceeded {
+        response["headers"]["ratelimit-policy"] = text("The quota: calls `q` in `w` seconds.");
+        response["headers"]["ratelimit"] =
+            text("What is left of it: calls `r`, and seconds `t` until it is whole again.");
+    }
+    if code == ProblemCode::Unauthenticated {
+        response["headers"]["www-authenticate"] = text("How to present a key.");
+    }
     response
+}
+
+/// What a status means; where two codes share it, both.
+fn explained(code: ProblemCode) -> String {
+    let sentence = |code: ProblemCode| format!("{}. {}", code.title(), code.remedy());
+    let shared = |other: ProblemCode| {
+        format!(
+            "{} Or `{}`: {}",
+            sentence(code),
+            other.as_str(),
+            sentence(other)
+        )
+    };
+    match code.as_str() {
+        "validation_failed" => shared(ProblemCode::WorkTooLarge),
+        "overloaded" => shared(ProblemCode::DeadlineExceeded),
+        _ => sentence(code),
+    }
 }
 
 fn response_name(code: ProblemCode) -> String {
@@ -382,7 +507,7 @@ fn pascal(name: &str) -> String {
 }
 
 /// A schema of answers: numbers with their unit, and no `null`, since an answer holds none.
-pub(super) fn published_answer(schema: Value) -> Value {
+fn published_answer(schema: Value) -> Value {
     without_null(with_units(schema))
 }
 

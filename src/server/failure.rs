@@ -3,7 +3,9 @@
 
 use actix_web::HttpResponse;
 use actix_web::http::StatusCode;
+use actix_web::http::header::{ACCEPT_ENCODING, RETRY_AFTER, WWW_AUTHENTICATE};
 
+use super::inflate;
 use crate::api::problem::{Problem, ProblemCode};
 
 /// The response that stands for a problem until the envelope writes it out.
@@ -17,6 +19,15 @@ pub(super) fn response(problem: Problem) -> HttpResponse {
     ) {
         // what is left of the body would have to be read before the next request
         builder.force_close();
+    }
+    if code == ProblemCode::UnsupportedContentEncoding {
+        builder.insert_header((ACCEPT_ENCODING, inflate::CODINGS));
+    }
+    if code == ProblemCode::Unauthenticated {
+        builder.insert_header((WWW_AUTHENTICATE, "Bearer"));
+    }
+    if let Some(seconds) = problem.retry_after_s() {
+        builder.insert_header((RETRY_AFTER, seconds));
     }
     let mut response = builder.finish();
     response.extensions_mut().insert(problem);

@@ -2,49 +2,31 @@
 //! their part of the document are made.
 
 use actix_web::HttpResponse;
-use actix_web::http::header::{CACHE_CONTROL, LOCATION};
-use serde_json::{Value, json};
+use actix_web::http::header::LOCATION;
+use serde_json::json;
 
-use super::state::State;
+use super::page::{
+    JSON, KNOWLEDGE, OPERATION, Page, PageSchema, Parameter, TEXT, list_schema, text,
+};
+use super::{caching, capabilities, catalogue, links, problem_pages, version};
 use crate::api::basket_sizes::{self, BasketSize};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
 use crate::api::encode;
-use crate::api::provenance::MODEL_VERSION;
-use crate::api::registry::Schemas;
-
-/// A page: where it is, what the document says of it, and what it answers.
-#[derive(Debug)]
-pub(super) struct Page {
-    pub(super) path: &'static str,
-    pub(super) operation_id: &'static str,
-    pub(super) summary: &'static str,
-    pub(super) description: &'static str,
-    pub(super) tag: &'static str,
-    pub(super) status: u16,
-    pub(super) media_type: &'static str,
-    pub(super) schema: fn() -> PageSchema,
-    pub(super) answer: fn(&State) -> HttpResponse,
-}
-
-/// What a page's body looks like.
-#[derive(Debug)]
-pub(super) struct PageSchema {
-    pub(super) schema: Value,
-    pub(super) components: Vec<(String, Value)>,
-    pub(super) example: Value,
-}
-
-/// Group of the pages about the running service.
-pub(super) const OPERATION: &str = "operation";
-/// Group of the pages about the numbers.
-pub(super) const KNOWLEDGE: &str = "knowledge";
-
-const JSON: &str = "application/json";
-const TEXT: &str = "text/plain; charset=utf-8";
 
 /// All pages, in the order of the document.
 pub(super) static ALL: &[Page] = &[
+    Page {
+        path: "/v1",
+        operation_id: "list_calculations",
+        summary: "All calculations",
+        description: "Name, path, group and methods of every calculation, and whether its request is flat.",
+        tag: KNOWLEDGE,
+        schema: catalogue::schema,
+        answer: |asked| catalogue::page(asked.registry()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
     Page {
         path: "/v1/sources",
         operation_id: "list_sources",
@@ -56,6 +38,8 @@ pub(super) static ALL: &[Page] = &[
         media_type: JSON,
         schema: sources_schema,
         answer: |_| listed("sources", bibliography::sources()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
     },
     Page {
         path: "/v1/cautions",
@@ -68,6 +52,38 @@ pub(super) static ALL: &[Page] = &[
         media_type: JSON,
         schema: cautions_schema,
         answer: |_| listed("cautions", &caution::all()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/problems",
+        operation_id: "list_problems",
+        summary: "All kinds of problems",
+        description: "Every code that a problem document can have: its status, what it means, what to do about it, \
+            an example, and the codes that its `errors` can hold.",
+        tag: KNOWLEDGE,
+        schema: problem_pages::schema_all,
+        has_html: true,
+        answer: problem_pages::show_all,
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/problems/{code}",
+        operation_id: "read_problem",
+        summary: "A kind of problem",
+        description: "What the `type` of a problem document leads to: what the code means and what to do about it.",
+        tag: KNOWLEDGE,
+        schema: problem_pages::schema_one,
+        parameter: Some(Parameter {
+            name: "code",
+            description: "Code of the problem.",
+            words: problem_pages::codes,
+        }),
+        has_html: true,
+        answer: problem_pages::show_one,
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
     },
     Page {
         path: "/v1/reference/baskets",
@@ -76,13 +92,24 @@ pub(super) static ALL: &[Page] = &[
         description: "Diameters by which espresso baskets are sold, with the doses that `basket-capacity` answers for the \
             diameter alone. Trade sizes: no standard on basket dimensions is published.",
         tag: KNOWLEDGE,
-        status: 200,
-        media_type: JSON,
         schema: baskets_schema,
         answer: |_| match basket_sizes::all() {
             Ok(baskets) => listed("baskets", &baskets),
             Err(error) => super::failure::response(error.into()),
         },
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/capabilities",
+        operation_id: "read_capabilities",
+        summary: "Calculations, limits and settings in force",
+        description: "Every calculation with what a call of it may use, the formats, the limits and settings of the \
+            running service, and its versions.",
+        tag: KNOWLEDGE,
+        schema: capabilities::schema,
+        answer: capabilities::page,
+        ..Page::PLAIN
     },
     Page {
         path: "/livez",
@@ -94,6 +121,7 @@ pub(super) static ALL: &[Page] = &[
         media_type: TEXT,
         schema: || text("ok"),
         answer: |_| plain("ok"),
+        ..Page::PLAIN
     },
     Page {
         path: "/readyz",
@@ -105,6 +133,7 @@ pub(super) static ALL: &[Page] = &[
         media_type: TEXT,
         schema: || text("ready"),
         answer: |_| plain("ready"),
+        ..Page::PLAIN
     },
     Page {
         path: "/metrics",
@@ -120,6 +149,7 @@ pub(super) static ALL: &[Page] = &[
                 .content_type("text/plain; version=0.0.4; charset=utf-8")
                 .body(state.metrics().text())
         },
+        ..Page::PLAIN
     },
     Page {
         path: "/version",
@@ -130,12 +160,13 @@ pub(super) static ALL: &[Page] = &[
         tag: OPERATION,
         status: 200,
         media_type: JSON,
-        schema: version_schema,
+        schema: version::schema,
         answer: |_| {
             HttpResponse::Ok()
                 .content_type(JSON)
-                .body(version().to_string())
+                .body(version::version().to_string())
         },
+        ..Page::PLAIN
     },
     Page {
         path: "/openapi.json",
@@ -146,7 +177,13 @@ pub(super) static ALL: &[Page] = &[
         status: 200,
         media_type: JSON,
         schema: document_schema,
-        answer: |state| reusable(JSON, state.openapi_json()),
+        answer: |state| {
+            HttpResponse::Ok()
+                .content_type(JSON)
+                .body(state.openapi_json())
+        },
+        keep: Some(caching::FIVE_MINUTES),
+        ..Page::PLAIN
     },
     Page {
         path: "/openapi.yaml",
@@ -157,7 +194,30 @@ pub(super) static ALL: &[Page] = &[
         status: 200,
         media_type: "application/yaml",
         schema: document_schema,
-        answer: |state| reusable("application/yaml", state.openapi_yaml()),
+        answer: |state| {
+            HttpResponse::Ok()
+                .content_type("application/yaml")
+                .body(state.openapi_yaml())
+        },
+        keep: Some(caching::FIVE_MINUTES),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/.well-known/api-catalog",
+        operation_id: "read_api_catalog",
+        summary: "Where the descriptions of the service are",
+        description: "Links to this document, to the interactive documentation and to the state of the service, \
+            as RFC 9727 asks for.",
+        tag: OPERATION,
+        media_type: links::LINKSET,
+        schema: || PageSchema {
+            schema: json!({"type": "object", "description": "A link set (RFC 9264)."}),
+            components: Vec::new(),
+            example: links::catalogue(),
+        },
+        answer: |_| links::page(),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
     },
     Page {
         path: "/",
@@ -169,6 +229,7 @@ pub(super) static ALL: &[Page] = &[
         media_type: TEXT,
         schema: || text("see /docs/"),
         answer: |_| to_docs(),
+        ..Page::PLAIN
     },
     Page {
         path: "/docs",
@@ -180,6 +241,7 @@ pub(super) static ALL: &[Page] = &[
         media_type: TEXT,
         schema: || text("see /docs/"),
         answer: |_| to_docs(),
+        ..Page::PLAIN
     },
 ];
 
@@ -194,18 +256,16 @@ fn plain(text: &'static str) -> HttpResponse {
     HttpResponse::Ok().content_type(TEXT).body(text)
 }
 
-fn reusable(media_type: &'static str, body: actix_web::web::Bytes) -> HttpResponse {
-    HttpResponse::Ok()
-        .content_type(media_type)
-        .insert_header((CACHE_CONTROL, "public, max-age=300"))
-        .body(body)
+/// A page that is one object with one list.
+pub(super) fn listed<T: serde::Serialize>(name: &str, items: &[T]) -> HttpResponse {
+    one(&std::collections::BTreeMap::from([(name, items)]))
 }
 
-fn listed<T: serde::Serialize>(name: &str, items: &[T]) -> HttpResponse {
+/// A page that is one object.
+pub(super) fn one<T: serde::Serialize>(item: &T) -> HttpResponse {
     let mut body = Vec::new();
-    let list = std::collections::BTreeMap::from([(name, items)]);
-    match encode::json(&list, &mut body) {
-        Ok(()) => reusable(JSON, body.into()),
+    match encode::json(item, &mut body) {
+        Ok(()) => HttpResponse::Ok().content_type(JSON).body(body),
         Err(problem) => super::failure::response(problem),
     }
 }
@@ -216,37 +276,6 @@ fn document_schema() -> PageSchema {
         schema: json!({"type": "object", "description": "An OpenAPI 3.1 document."}),
         components: Vec::new(),
         example: json!({"openapi": "3.1.0"}),
-    }
-}
-
-fn text(example: &str) -> PageSchema {
-    PageSchema {
-        schema: json!({"type": "string"}),
-        components: Vec::new(),
-        example: example.into(),
-    }
-}
-
-fn list_schema<T: utoipa::ToSchema>(name: &str, description: &str, example: Value) -> PageSchema {
-    let Schemas {
-        name: item,
-        root,
-        mut components,
-    } = Schemas::of::<T>();
-    let reference = format!("#/components/schemas/{item}");
-    components.push((item, root));
-    PageSchema {
-        schema: json!({
-            "type": "object",
-            "required": [name],
-            "properties": {name: {
-                "type": "array",
-                "description": description,
-                "items": {"$ref": reference},
-            }},
-        }),
-        components,
-        example,
     }
 }
 
@@ -263,41 +292,4 @@ fn cautions_schema() -> PageSchema {
 fn baskets_schema() -> PageSchema {
     let example = json!({"baskets": basket_sizes::all().unwrap_or_default()});
     list_schema::<BasketSize>("baskets", "Common diameters, the smallest first.", example)
-}
-
-/// Version of the published contract.
-pub(super) const SCHEMA_VERSION: &str = "1";
-
-fn version() -> Value {
-    let mut version = json!({
-        "version": env!("CARGO_PKG_VERSION"),
-        "model_version": MODEL_VERSION,
-        "schema_version": SCHEMA_VERSION,
-    });
-    if let Some(commit) = option_env!("EXTRACTION_MATHS_COMMIT") {
-        version["commit"] = commit.into();
-    }
-    version
-}
-
-fn version_schema() -> PageSchema {
-    let text = |description: &str| json!({"type": "string", "description": description});
-    PageSchema {
-        schema: json!({
-            "type": "object",
-            "required": ["version", "model_version", "schema_version"],
-            "properties": {
-                "version": text("Version of the program."),
-                "model_version": text("Version of the numbers: raised when any answer changes."),
-                "schema_version": text("Version of the contract: the v1 of the paths."),
-                "commit": text("Commit that the program was built from."),
-            },
-        }),
-        components: Vec::new(),
-        example: json!({
-            "version": env!("CARGO_PKG_VERSION"),
-            "model_version": MODEL_VERSION,
-            "schema_version": SCHEMA_VERSION,
-        }),
-    }
 }

@@ -3,9 +3,20 @@
 
 mod support;
 
+mod batch;
+mod caching;
 mod calculations;
+mod compression;
+mod compute;
 mod contract;
+mod cors;
+mod keys;
+mod limits;
+mod dialects;
+mod pages;
 mod problems;
 mod query;
+mod quota;
+mod representation;
 mod rows;
 mod streams;

@@ -11,7 +11,7 @@ mod number;
 mod tree;
 mod within;
 
-use serde::de::DeserializeOwned;
+use serde::Deserialize;
 use validator::Validate;
 
 use super::calculation::Calculation;
@@ -30,9 +30,23 @@ pub use number::Decimal;
 /// # Errors
 /// 400 for text that is not JSON, 422 with every fault named for JSON that is not the request.
 pub fn json<C: Calculation>(body: &[u8], plan: &Plan) -> Result<C::Request, Problem> {
+    with(body, plan, |request: &C::Request| {
+        within::holds(request, plan) && request.validate().is_ok()
+    })
+}
+
+/// The value that a JSON text holds, when it has the plan's shape and `holds`.
+///
+/// # Errors
+/// As [`json`].
+pub(super) fn with<'b, R: Deserialize<'b>>(
+    body: &'b [u8],
+    plan: &Plan,
+    holds: impl Fn(&R) -> bool,
+) -> Result<R, Problem> {
     let body = body.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(body);
-    match read::<C::Request>(body) {
-        Ok(request) if within::holds(&request, plan) && request.validate().is_ok() => Ok(request),
+    match read::<R>(body) {
+        Ok(request) if holds(&request) => Ok(request),
         Ok(_) => Err(explain(body, plan, "a value is outside its bounds")),
         Err(error) => Err(explain(body, plan, &error.to_string())),
     }
@@ -57,7 +71,7 @@ pub(crate) fn is_number(text: &str, decimal: Decimal) -> bool {
     number::number(text, decimal).is_ok()
 }
 
-fn read<R: DeserializeOwned>(body: &[u8]) -> Result<R, serde_json::Error> {
+fn read<'b, R: Deserialize<'b>>(body: &'b [u8]) -> Result<R, serde_json::Error> {
     let mut reader = serde_json::Deserializer::from_slice(body);
     let request = R::deserialize(MapOnly(&mut reader))?;
     reader.end()?;

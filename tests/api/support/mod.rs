@@ -1,5 +1,10 @@
 //! A running service for tests, and short ways to talk to it.
 
+pub(crate) mod http;
+pub(crate) mod served;
+pub(crate) mod standin;
+pub(crate) mod rows;
+
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
 use std::sync::OnceLock;
@@ -12,7 +17,7 @@ use serde_json::Value;
 
 /// A service process of its own, ended when dropped.
 pub(crate) struct Service {
-    child: Child,
+    pub(crate) child: Child,
     /// Its address, such as `http://127.0.0.1:40123`.
     pub(crate) base: String,
 }
@@ -20,10 +25,16 @@ pub(crate) struct Service {
 impl Service {
     /// Starts the program that was built with the tests, with extra arguments.
     pub(crate) fn start(arguments: &[&str]) -> Self {
+        Self::spawn(&[&["--log", "error"], arguments].concat(), Stdio::inherit())
+    }
+
+    /// Starts it with its log going to `log`.
+    pub(crate) fn spawn(arguments: &[&str], log: Stdio) -> Self {
         let mut child = Command::new(env!("CARGO_BIN_EXE_extraction-maths"))
-            .args(["serve", "--listen", "127.0.0.1:0", "--log", "error"])
+            .args(["serve", "--listen", "127.0.0.1:0"])
             .args(arguments)
             .stdout(Stdio::piped())
+            .stderr(log)
             .spawn()
             .expect("the program starts");
         let mut line = String::new();
