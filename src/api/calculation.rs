@@ -117,11 +117,18 @@ pub enum Tag {
     Measurement,
     /// Temperature and pressure of water and steam.
     Water,
+    /// Shots computed from the physics of the bed.
+    Simulation,
 }
 
 impl Tag {
     /// All groups, in the order of the document.
-    pub const ALL: [Self; 3] = [Self::Recipe, Self::Measurement, Self::Water];
+    pub const ALL: [Self; 4] = [
+        Self::Recipe,
+        Self::Measurement,
+        Self::Water,
+        Self::Simulation,
+    ];
 
     /// The name in the document.
     #[must_use]
@@ -130,6 +137,7 @@ impl Tag {
             Self::Recipe => "recipe",
             Self::Measurement => "measurement",
             Self::Water => "water",
+            Self::Simulation => "simulation",
         }
     }
 
@@ -140,6 +148,9 @@ impl Tag {
             Self::Recipe => "Doses, ratios and baskets: what to weigh out.",
             Self::Measurement => "Strength and yield of a cup, with their uncertainty.",
             Self::Water => "Air pressure, boiling and brew water.",
+            Self::Simulation => {
+                "Shots computed from the physics of the bed: a model, no measurement."
+            }
         }
     }
 }

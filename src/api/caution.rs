@@ -83,6 +83,12 @@ cautions! {
         "The tamped bed is deeper or shallower than is usual for espresso.";
     UnusualRatio, "unusual_ratio", Notice,
         "The ratio is far from what this kind of brew uses: check which mass is which.";
+    UnvalidatedModel, "unvalidated_model", Notice,
+        "The shot is simulated by a model whose solution is verified and whose agreement with real shots is not validated: read trends from it, and measure the cup.";
+    FineGrind, "fine_grind", Notice,
+        "At fine grinds real beds let water through unevenly and the yield falls; this model's yield keeps rising, so it is too high there.";
+    ChangedParameters, "changed_parameters", Info,
+        "Constants of the model were changed: its calibration holds for the defaults only.";
 }
 
 /// Something to mind about an answer.

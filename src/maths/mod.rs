@@ -23,4 +23,6 @@ pub mod extraction;
 
 pub mod basket;
 
+pub mod simulation;
+
 pub use error::MathsError;

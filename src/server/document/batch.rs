@@ -2,7 +2,8 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{COMMON, Components, with_headers};
+use super::Components;
+use super::operations::{COMMON, with_headers};
 use crate::api::batch::{self, Lent, Run};
 use crate::api::batch_schema;
 use crate::api::calculation::UNCANCELLED;

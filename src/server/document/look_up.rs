@@ -2,7 +2,8 @@
 
 use serde_json::{Map, Value, json};
 
-use super::{forms, published_answer};
+use super::forms;
+use super::schemas::published_answer;
 use crate::api::calculation::UNCANCELLED;
 use crate::api::registry::Entry;
 use crate::api::rows;
