@@ -7,6 +7,9 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+/// Water from which skin burns in minutes, and ever faster above, °C. `[scald-times]`
+pub(crate) const SCALDS_FROM_C: f64 = 49.0;
+
 /// How much a caution matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]

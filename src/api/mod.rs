@@ -24,6 +24,9 @@ pub mod provenance;
 pub mod from_maths;
 pub mod problem;
 
+pub mod both_scales;
+pub mod place;
+
 pub mod calculations;
 pub mod registry;
 

@@ -1,9 +1,8 @@
 //! The derivation of an answer, step by step, as a student would hand it in.
 
-mod air;
-
-use super::place::Place;
 use super::{KETTLE_MARGIN, WEATHER_SPREAD, WaterTemperatureRequest, WaterTemperatureResponse};
+use crate::api::place::Place;
+use crate::api::place::working::{exponent, steps as air_steps};
 use crate::api::provenance::{WorkingStep, shown};
 use crate::maths::MathsError;
 use crate::maths::air::atmosphere::pressure_altitude;
@@ -40,7 +39,7 @@ pub(super) fn steps(
     response: &WaterTemperatureResponse,
 ) -> Result<Vec<WorkingStep>, MathsError> {
     let mut steps = Vec::new();
-    air::steps(&mut steps, place)?;
+    air_steps(&mut steps, place)?;
     steps.push(boiling(
         "boiling_point_c",
         place.pressure,
@@ -235,7 +234,7 @@ fn altitude(
         format!(
             "({STANDARD_SEA_LEVEL_KELVIN} / {STANDARD_LAPSE_RATE}) × (1 − ({pressure} / {})^{})",
             shown(STANDARD_SEA_LEVEL_PASCALS / 100.0),
-            shown(1.0 / air::exponent()),
+            shown(1.0 / exponent()),
         ),
         (geopotential, "m"),
     ));
