@@ -24,8 +24,10 @@ pub mod provenance;
 pub mod from_maths;
 pub mod problem;
 
-pub mod both_scales;
+pub(crate) mod boiler;
+pub(crate) mod both_scales;
 pub mod place;
+pub(crate) mod water_steps;
 
 pub mod calculations;
 pub mod registry;

@@ -18,6 +18,8 @@ use crate::maths::quantity::{
 
 /// Altitude above which the standard atmosphere deserves doubt, m; assumed, no source.
 const HIGH_ABOVE: f64 = 5500.0;
+/// Standard deviation of the air pressure with the weather, hPa; assumed, no source.
+pub(crate) const WEATHER_SPREAD_HPA: f64 = 10.0;
 
 /// What kind of altitude is given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, ToSchema)]

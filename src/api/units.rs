@@ -3,6 +3,7 @@
 /// Endings of field names and the unit each one stands for, longest first.
 const SUFFIXES: &[(&str, &str)] = &[
     ("_kj_per_kg_k", "kJ/(kg K)"),
+    ("_m3_per_kg", "m³/kg"),
     ("_g_per_ml", "g/mL"),
     ("_kj_per_kg", "kJ/kg"),
     ("_mg_per_l", "mg/L"),

@@ -18,4 +18,5 @@ calculations! {
     extraction_yield::ExtractionYield;
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
+    steam_boiler::SteamBoiler;
 }

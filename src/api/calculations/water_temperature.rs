@@ -13,7 +13,7 @@ use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
 use crate::api::caution::SCALDS_FROM_C;
 use crate::api::from_maths::AtField;
-use crate::api::place::{self, AltitudeKind, KnownBy, Place};
+use crate::api::place::{self, AltitudeKind, KnownBy, Place, WEATHER_SPREAD_HPA};
 use crate::api::problem::Problem;
 use crate::api::provenance::Answer;
 use crate::api::rule::Rule;
@@ -100,8 +100,6 @@ pub struct WaterTemperatureResponse {
 const USUAL_TARGET: f64 = 93.0;
 /// How far below boiling an open kettle is set at most, K; common practice, no source.
 const KETTLE_MARGIN: f64 = 0.5;
-/// Standard deviation of the air pressure with the weather, hPa; assumed, no source.
-const WEATHER_SPREAD: f64 = 10.0;
 
 const ALTITUDES: &[&str] = &["altitude_m", "altitude_ft"];
 const WEATHER: &[&str] = &["air_temperature_c", "relative_humidity_percent"];
@@ -252,7 +250,7 @@ fn response(
         margin_c: boiling.minus(target.temperature).kelvin(),
         flash_percent: flash_fraction(target.temperature, air)?.percent(),
         altitude_where_target_boils_m: altitude(target.temperature)?.map(Altitude::metres),
-        boiling_point_uncertainty_c: uncertainty.map(|slope| slope * WEATHER_SPREAD),
+        boiling_point_uncertainty_c: uncertainty.map(|slope| slope * WEATHER_SPREAD_HPA),
     })
 }
 

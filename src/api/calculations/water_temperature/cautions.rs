@@ -1,8 +1,8 @@
 //! What to mind about the water at a place.
 
-use super::{WEATHER_SPREAD, WaterTemperatureResponse};
+use super::WaterTemperatureResponse;
 use crate::api::caution::{Caution, CautionCode, SCALDS_FROM_C};
-use crate::api::place::{KnownBy, Place};
+use crate::api::place::{KnownBy, Place, WEATHER_SPREAD_HPA};
 use crate::maths::quantity::GaugePressure;
 
 /// Altitude above which a reduction to sea level is uncertain, m. `[wmo8]`, from memory
@@ -38,7 +38,7 @@ pub(super) fn of(
             .map(|m| Caution::from(CautionCode::SeaLevelReduction).with("altitude_m", m)),
         response.boiling_point_uncertainty_c.map(|uncertainty| {
             Caution::from(CautionCode::PressureFromAltitude)
-                .with("weather_spread_hpa", WEATHER_SPREAD)
+                .with("weather_spread_hpa", WEATHER_SPREAD_HPA)
                 .with("boiling_point_uncertainty_c", uncertainty)
         }),
     ];
