@@ -7,6 +7,9 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+/// Water from which skin burns in minutes, and ever faster above, °C. `[scald-times]`
+pub(crate) const SCALDS_FROM_C: f64 = 49.0;
+
 /// How much a caution matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
@@ -61,6 +64,16 @@ cautions! {
         "The water is hotter than the boiling point of the place: it flashes to steam the moment it meets the air. Only equipment built and serviced for that pressure by licensed people may hold it.";
     PressureVessel, "pressure_vessel", Hazard,
         "Water under pressure stores energy. Leave boilers, valves and seals to licensed service, and follow local codes.";
+    Scald, "scald", Hazard,
+        "Steam and the water it comes from burn at a touch, steam worst, since it gives up its latent heat on the skin: purge and vent away from people, and keep children away.";
+    GaugeRisesWithAltitude, "gauge_rises_with_altitude", Info,
+        "A gauge reads against the air around it: one temperature shows more bar the higher the place, and one reading is a lower temperature there.";
+    AboveRatedPressure, "above_rated_pressure", Hazard,
+        "The pressure is above the one that the boiler is rated for: do not run it there. Have it seen to by licensed service.";
+    TrappedAir, "trapped_air", Notice,
+        "Saturated steam is assumed. Air left in a boiler adds to the pressure, so the water is cooler than the gauge says.";
+    LicensedService, "licensed_service", Notice,
+        "This is information about steam and no advice on a setting: pressure switches and safety devices are adjusted and tested by licensed people only, under the local codes for pressure equipment.";
     HighAltitude, "high_altitude", Notice,
         "Above 5500 m the standard atmosphere is far from the weather of the day: measure the pressure at the place.";
     SeaLevelReduction, "sea_level_reduction", Notice,

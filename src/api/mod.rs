@@ -27,6 +27,11 @@ pub mod query_text;
 pub mod from_maths;
 pub mod problem;
 
+pub(crate) mod boiler;
+pub(crate) mod both_scales;
+pub mod place;
+pub(crate) mod water_steps;
+
 pub mod calculations;
 pub mod registry;
 

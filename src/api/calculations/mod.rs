@@ -19,4 +19,5 @@ calculations! {
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;
+    steam_boiler::SteamBoiler;
 }

@@ -1,7 +1,6 @@
 //! `water-temperature`: the boiling point at a place, and what it means for brew water.
 
 mod cautions;
-mod place;
 mod working;
 
 use serde::{Deserialize, Serialize};
@@ -9,10 +8,12 @@ use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 use validator::Validate;
 
-use self::place::{KnownBy, Place};
+use crate::api::both_scales::BothScales;
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::caution::SCALDS_FROM_C;
 use crate::api::from_maths::AtField;
+use crate::api::place::{self, AltitudeKind, KnownBy, Place, WEATHER_SPREAD_HPA};
 use crate::api::problem::Problem;
 use crate::api::provenance::Answer;
 use crate::api::rule::Rule;
@@ -52,17 +53,6 @@ pub struct WaterTemperatureRequest {
     pub brew_pressure_bar: Option<f64>,
     /// Whether the answer shows its derivation.
     pub workings: Option<bool>,
-}
-
-/// What kind of altitude is given.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum AltitudeKind {
-    /// Length above mean sea level, as on a map or by satellite.
-    #[default]
-    Geometric,
-    /// Geopotential, as in tables of the standard atmosphere.
-    Geopotential,
 }
 
 /// The boiling point at the place, and how the target stands to it.
@@ -110,10 +100,6 @@ pub struct WaterTemperatureResponse {
 const USUAL_TARGET: f64 = 93.0;
 /// How far below boiling an open kettle is set at most, K; common practice, no source.
 const KETTLE_MARGIN: f64 = 0.5;
-/// Standard deviation of the air pressure with the weather, hPa; assumed, no source.
-const WEATHER_SPREAD: f64 = 10.0;
-/// Water that burns skin, °C. `[scald-times]`
-const SCALDS_FROM: f64 = 49.0;
 
 const ALTITUDES: &[&str] = &["altitude_m", "altitude_ft"];
 const WEATHER: &[&str] = &["air_temperature_c", "relative_humidity_percent"];
@@ -198,7 +184,7 @@ impl Calculation for WaterTemperature {
         request: &WaterTemperatureRequest,
         _call: &Call<'_>,
     ) -> Result<Answer<WaterTemperatureResponse>, Problem> {
-        let place = place::of(request)?;
+        let place = place::of(&given(request))?;
         let target = target(request)?;
         let gauge = request.brew_pressure_bar.map(GaugePressure::from_bar);
         let gauge = gauge.transpose().at("brew_pressure_bar")?;
@@ -214,38 +200,30 @@ impl Calculation for WaterTemperature {
     }
 }
 
-/// A temperature on both scales; the one that was given stays bit for bit.
-#[derive(Debug, Clone, Copy)]
-struct Both {
-    temperature: Temperature,
-    fahrenheit: f64,
-}
-
-impl From<Temperature> for Both {
-    fn from(temperature: Temperature) -> Self {
-        Self {
-            temperature,
-            fahrenheit: temperature.fahrenheit(),
-        }
+const fn given(request: &WaterTemperatureRequest) -> place::Given {
+    place::Given {
+        altitude_m: request.altitude_m,
+        altitude_ft: request.altitude_ft,
+        altitude_kind: request.altitude_kind,
+        station_pressure_hpa: request.station_pressure_hpa,
+        altimeter_setting_hpa: request.altimeter_setting_hpa,
+        sea_level_pressure_hpa: request.sea_level_pressure_hpa,
+        air_temperature_c: request.air_temperature_c,
+        relative_humidity_percent: request.relative_humidity_percent,
     }
 }
 
-fn target(request: &WaterTemperatureRequest) -> Result<Both, Problem> {
-    if let Some(fahrenheit) = request.target_temperature_f {
-        let temperature = Temperature::from_fahrenheit(fahrenheit).at("target_temperature_f")?;
-        return Ok(Both {
-            temperature,
-            fahrenheit,
-        });
-    }
-    let celsius = request.target_temperature_c.unwrap_or(USUAL_TARGET);
-    let temperature = Temperature::from_celsius(celsius).at("target_temperature_c")?;
-    Ok(temperature.into())
+fn target(request: &WaterTemperatureRequest) -> Result<BothScales, Problem> {
+    let given = BothScales::given(
+        ("target_temperature_c", request.target_temperature_c),
+        ("target_temperature_f", request.target_temperature_f),
+    )?;
+    given.map_or_else(|| Ok(Temperature::from_celsius(USUAL_TARGET)?.into()), Ok)
 }
 
 fn response(
     place: &Place,
-    target: Both,
+    target: BothScales,
     gauge: Option<GaugePressure>,
 ) -> Result<WaterTemperatureResponse, MathsError> {
     let air = place.pressure;
@@ -263,21 +241,21 @@ fn response(
         boiling_point_f: boiling.fahrenheit(),
         boiling_point_under_pressure_c: under.map(Temperature::celsius),
         boiling_point_under_pressure_f: under.map(Temperature::fahrenheit),
-        target_temperature_c: target.temperature.celsius(),
+        target_temperature_c: target.celsius(),
         target_temperature_f: target.fahrenheit,
         target_reachable_open: target.temperature <= boiling,
         target_reachable_under_pressure: under.map(|under| target.temperature <= under),
-        recommended_open_kettle_temperature_c: kettle.temperature.celsius(),
+        recommended_open_kettle_temperature_c: kettle.celsius(),
         recommended_open_kettle_temperature_f: kettle.fahrenheit,
         margin_c: boiling.minus(target.temperature).kelvin(),
         flash_percent: flash_fraction(target.temperature, air)?.percent(),
         altitude_where_target_boils_m: altitude(target.temperature)?.map(Altitude::metres),
-        boiling_point_uncertainty_c: uncertainty.map(|slope| slope * WEATHER_SPREAD),
+        boiling_point_uncertainty_c: uncertainty.map(|slope| slope * WEATHER_SPREAD_HPA),
     })
 }
 
 /// The lower of the target and a little below boiling.
-fn kettle(target: Both, boiling: Temperature) -> Result<Both, MathsError> {
+fn kettle(target: BothScales, boiling: Temperature) -> Result<BothScales, MathsError> {
     let highest = Temperature::from_celsius(boiling.celsius() - KETTLE_MARGIN)?;
     Ok(if target.temperature <= highest {
         target
@@ -305,7 +283,7 @@ fn altitude(temperature: Temperature) -> Result<Option<Altitude>, MathsError> {
 fn sources(place: &Place, response: &WaterTemperatureResponse) -> Vec<&'static str> {
     let height = place.known.height();
     let is_standard = height.is_some() || response.altitude_where_target_boils_m.is_some();
-    let is_hot = response.target_temperature_c >= SCALDS_FROM;
+    let is_hot = response.target_temperature_c >= SCALDS_FROM_C;
     let used = [
         Some("iapws2012"),
         is_standard.then_some("iso2533"),

@@ -2,6 +2,7 @@
 //! that what came in goes out bit for bit. A value that exists is finite and in range.
 
 mod density;
+mod energy;
 mod fraction;
 mod humidity;
 mod length;
@@ -11,6 +12,7 @@ mod pressure;
 mod temperature;
 
 pub use density::BulkDensity;
+pub use energy::{Duration, Heat, Power};
 pub use fraction::MassFraction;
 pub use humidity::RelativeHumidity;
 pub use length::{Altitude, GeopotentialAltitude, Length};

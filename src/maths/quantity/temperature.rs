@@ -22,6 +22,13 @@ impl Temperature {
     /// Water and steam in equilibrium: from the triple point to just above boiling at the highest
     /// gauge pressure on top of the highest air pressure (16 100 hPa boils at 201.7 °C).
     pub const SATURATION: Range = Range::new("saturation temperature", 0.01, 202.0, "°C");
+    /// Boilers that hold water and steam under pressure: from boiling in the thinnest air of
+    /// [`Pressure::AIR`] to boiling at the highest gauge pressure in the thickest.
+    ///
+    /// [`Pressure::AIR`]: crate::maths::quantity::Pressure::AIR
+    pub const BOILER: Range = Range::new("boiler temperature", 69.0, 202.0, "°C");
+    /// [`Temperature::BOILER`] on the Fahrenheit scale, rounded inward.
+    pub const BOILER_FAHRENHEIT: Range = Range::new("boiler temperature", 156.2, 395.5, "°F");
     /// Air for which the reduction to sea level takes a temperature; the limits are those of the
     /// formula for the vapour pressure.
     pub const AIR: Range = Range::new("air temperature", -45.0, 60.0, "°C");

@@ -3,6 +3,7 @@
 mod air;
 mod basket;
 mod extraction;
+mod heat;
 mod uncertainty;
 mod water;
 mod water_edges;

@@ -1,34 +1,23 @@
 //! The derivation of an answer, step by step, as a student would hand it in.
 
-mod air;
-
-use super::place::Place;
-use super::{KETTLE_MARGIN, WEATHER_SPREAD, WaterTemperatureRequest, WaterTemperatureResponse};
+use super::{KETTLE_MARGIN, WaterTemperatureRequest, WaterTemperatureResponse};
+use crate::api::place::working::{exponent, steps as air_steps};
+use crate::api::place::{Place, WEATHER_SPREAD_HPA};
 use crate::api::provenance::{WorkingStep, shown};
+use crate::api::water_steps::{self, LATENT, LIQUID, UNITS, WATER, boiling, enthalpy, fahrenheit};
 use crate::maths::MathsError;
 use crate::maths::air::atmosphere::pressure_altitude;
 use crate::maths::constants::{
     NOMINAL_EARTH_RADIUS, STANDARD_LAPSE_RATE, STANDARD_SEA_LEVEL_KELVIN,
-    STANDARD_SEA_LEVEL_PASCALS, ZERO_CELSIUS_KELVIN,
+    STANDARD_SEA_LEVEL_PASCALS,
 };
-use crate::maths::quantity::{GaugePressure, Pressure, Temperature};
+use crate::maths::quantity::{GaugePressure, Temperature};
 use crate::maths::water::saturation::{
     boiling_slope_k_per_hpa, latent_heat, liquid_enthalpy, saturation_pressure,
 };
 
 const AIR: &str = "iso2533";
-const WATER: &str = "iapws2012";
-const UNITS: &str = "units";
 const PRACTICE: &str = "practice";
-
-/// Equation 31 of the formulation, for the boiling point under an absolute pressure.
-const EQUATION_31: &str = "t = T_s(p) − 273.15, T_s = [n10 + D − √((n10 + D)² − 4 (n9 + n10 D))] / 2 (IAPWS-IF97, \
-    equation 31), D = 2 G / (−F − √(F² − 4 E G)), E = β² + n3 β + n6, F = n1 β² + n4 β + n7, G = n2 β² + n5 β + n8, \
-    β = (p / 1 MPa)^(1/4)";
-const LIQUID: &str = "h_f(t) = h1(t, p_s(t)) (IAPWS-IF97, equations 7 and 30)";
-const LATENT: &str =
-    "h_fg(t_b) = h2(t_b, p_s(t_b)) − h1(t_b, p_s(t_b)) (IAPWS-IF97, equations 7, 15 and 30)";
-const TO_FAHRENHEIT: &str = "t_F = 1.8 t + 32";
 
 /// All steps, in the order in which one needs the other.
 ///
@@ -40,7 +29,7 @@ pub(super) fn steps(
     response: &WaterTemperatureResponse,
 ) -> Result<Vec<WorkingStep>, MathsError> {
     let mut steps = Vec::new();
-    air::steps(&mut steps, place)?;
+    air_steps(&mut steps, place)?;
     steps.push(boiling(
         "boiling_point_c",
         place.pressure,
@@ -69,31 +58,11 @@ pub(super) fn steps(
                 "u(t_b) = (dT/dp) u(p), u(p) assumed a standard deviation",
                 PRACTICE,
             ),
-            format!("{} × {}", shown(slope), shown(WEATHER_SPREAD)),
+            format!("{} × {}", shown(slope), shown(WEATHER_SPREAD_HPA)),
             (uncertainty, "°C"),
         ));
     }
     Ok(steps)
-}
-
-fn boiling(name: &'static str, pressure: Pressure, celsius: f64) -> WorkingStep {
-    let mpa = pressure.megapascals();
-    WorkingStep::new(
-        name,
-        (EQUATION_31, WATER),
-        format!(
-            "T_s({} MPa), β = {}: {} − {ZERO_CELSIUS_KELVIN}",
-            shown(mpa),
-            shown(libm::sqrt(libm::sqrt(mpa))),
-            shown(celsius + ZERO_CELSIUS_KELVIN),
-        ),
-        (celsius, "°C"),
-    )
-}
-
-fn fahrenheit(name: &'static str, celsius: f64, value: f64) -> WorkingStep {
-    let substituted = format!("1.8 × {} + 32", shown(celsius));
-    WorkingStep::new(name, (TO_FAHRENHEIT, UNITS), substituted, (value, "°F"))
 }
 
 fn under_pressure(
@@ -131,12 +100,7 @@ fn target(
 ) {
     let (c, f) = (response.target_temperature_c, response.target_temperature_f);
     steps.push(if request.target_temperature_f.is_some() {
-        WorkingStep::new(
-            "target_temperature_c",
-            ("t = (t_F − 32) / 1.8", UNITS),
-            format!("({} − 32) / 1.8", shown(f)),
-            (c, "°C"),
-        )
+        water_steps::celsius("target_temperature_c", f, c)
     } else {
         fahrenheit("target_temperature_f", c, f)
     });
@@ -170,14 +134,10 @@ fn flash(
     let hot = liquid_enthalpy(target)?.kilojoules_per_kilogram();
     let settled = liquid_enthalpy(boiling)?.kilojoules_per_kilogram();
     let latent = latent_heat(boiling)?.kilojoules_per_kilogram();
-    let enthalpy = |name, formula, symbol: &str, at, value| {
-        let substituted = format!("{symbol}({} °C)", shown(at));
-        WorkingStep::new(name, (formula, WATER), substituted, (value, "kJ/kg"))
-    };
     steps.extend([
-        enthalpy("target_enthalpy_kj_per_kg", LIQUID, "h_f", t, hot),
-        enthalpy("boiling_enthalpy_kj_per_kg", LIQUID, "h_f", b, settled),
-        enthalpy("latent_heat_kj_per_kg", LATENT, "h_fg", b, latent),
+        enthalpy("target_enthalpy_kj_per_kg", LIQUID, t, hot),
+        enthalpy("boiling_enthalpy_kj_per_kg", LIQUID, b, settled),
+        enthalpy("latent_heat_kj_per_kg", LATENT, b, latent),
         WorkingStep::new(
             "flash_percent",
             (formula, WATER),
@@ -222,11 +182,10 @@ fn altitude(
     let target = Temperature::from_celsius(response.target_temperature_c)?;
     let saturation = saturation_pressure(target)?;
     let pressure = shown(saturation.hectopascals());
-    steps.push(WorkingStep::new(
+    steps.push(water_steps::saturation(
         "target_saturation_pressure_hpa",
-        ("p_s(t) (IAPWS-IF97, equation 30)", WATER),
-        format!("p_s({} °C)", shown(target.celsius())),
-        (saturation.hectopascals(), "hPa"),
+        target.celsius(),
+        saturation.hectopascals(),
     ));
     let geopotential = pressure_altitude(saturation)?.metres();
     steps.push(WorkingStep::new(
@@ -235,7 +194,7 @@ fn altitude(
         format!(
             "({STANDARD_SEA_LEVEL_KELVIN} / {STANDARD_LAPSE_RATE}) × (1 − ({pressure} / {})^{})",
             shown(STANDARD_SEA_LEVEL_PASCALS / 100.0),
-            shown(1.0 / air::exponent()),
+            shown(1.0 / exponent()),
         ),
         (geopotential, "m"),
     ));

@@ -1,8 +1,14 @@
-//! The air pressure at the place, by whichever way it is known.
+//! The air pressure at a place, by whichever way it is known: what every calculation shares
+//! that asks for an altitude or a barometer.
 
-use super::{AltitudeKind, WaterTemperatureRequest};
-use crate::api::from_maths::AtField;
-use crate::api::problem::{Fault, FaultCode, Problem};
+pub(crate) mod working;
+
+use serde::{Deserialize, Serialize};
+use utoipa::ToSchema;
+
+use super::caution::{Caution, CautionCode};
+use super::from_maths::AtField;
+use super::problem::{Fault, FaultCode, Problem};
 use crate::maths::MathsError;
 use crate::maths::air::sea_level::Weather;
 use crate::maths::air::{altimetry, atmosphere, sea_level};
@@ -10,16 +16,48 @@ use crate::maths::quantity::{
     Altitude, GeopotentialAltitude, Pressure, RelativeHumidity, Temperature,
 };
 
+/// Altitude above which the standard atmosphere deserves doubt, m; assumed, no source.
+const HIGH_ABOVE: f64 = 5500.0;
+/// Standard deviation of the air pressure with the weather, hPa; assumed, no source.
+pub(crate) const WEATHER_SPREAD_HPA: f64 = 10.0;
+
+/// What kind of altitude is given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum AltitudeKind {
+    /// Length above mean sea level, as on a map or by satellite.
+    #[default]
+    Geometric,
+    /// Geopotential, as in tables of the standard atmosphere.
+    Geopotential,
+}
+
+/// What a request says of its place; the fields of the request by their own names.
+///
+/// The rules of the calculation see to it that an altitude or a barometer is among them, and
+/// that a sea-level pressure comes with the weather.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Given {
+    pub(crate) altitude_m: Option<f64>,
+    pub(crate) altitude_ft: Option<f64>,
+    pub(crate) altitude_kind: Option<AltitudeKind>,
+    pub(crate) station_pressure_hpa: Option<f64>,
+    pub(crate) altimeter_setting_hpa: Option<f64>,
+    pub(crate) sea_level_pressure_hpa: Option<f64>,
+    pub(crate) air_temperature_c: Option<f64>,
+    pub(crate) relative_humidity_percent: Option<f64>,
+}
+
 /// A place, and the pressure of its air.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Place {
-    pub(super) pressure: Pressure,
-    pub(super) known: KnownBy,
+pub(crate) struct Place {
+    pub(crate) pressure: Pressure,
+    pub(crate) known: KnownBy,
 }
 
 /// How the pressure is known.
 #[derive(Debug, Clone, Copy)]
-pub(super) enum KnownBy {
+pub(crate) enum KnownBy {
     /// A barometer at the place.
     Barometer,
     /// The standard atmosphere at the altitude.
@@ -32,16 +70,16 @@ pub(super) enum KnownBy {
 
 /// The altitude, as it was given and as the atmosphere takes it.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Height {
-    pub(super) feet: Option<f64>,
-    pub(super) metres: f64,
-    pub(super) kind: AltitudeKind,
-    pub(super) geopotential: GeopotentialAltitude,
+pub(crate) struct Height {
+    pub(crate) feet: Option<f64>,
+    pub(crate) metres: f64,
+    pub(crate) kind: AltitudeKind,
+    pub(crate) geopotential: GeopotentialAltitude,
 }
 
 impl KnownBy {
     /// The altitude, unless only a barometer was read.
-    pub(super) const fn height(&self) -> Option<Height> {
+    pub(crate) const fn height(&self) -> Option<Height> {
         match self {
             Self::Barometer => None,
             Self::Standard(height) | Self::Altimeter(height, _) | Self::SeaLevel(height, _, _) => {
@@ -51,7 +89,7 @@ impl KnownBy {
     }
 
     /// Id of the source of the pressure; a barometer needs none.
-    pub(super) const fn source(&self) -> Option<&'static str> {
+    pub(crate) const fn source(&self) -> Option<&'static str> {
         match self {
             Self::Barometer => None,
             Self::Standard(_) => Some("iso2533"),
@@ -61,20 +99,29 @@ impl KnownBy {
     }
 }
 
+impl Place {
+    /// A caution where the standard atmosphere is far from the weather of the day.
+    pub(crate) fn high_altitude_caution(&self) -> Option<Caution> {
+        let metres = self.known.height()?.metres;
+        (metres > HIGH_ABOVE)
+            .then(|| Caution::from(CautionCode::HighAltitude).with("altitude_m", metres))
+    }
+}
+
 /// The place that a request describes.
 ///
 /// # Errors
 /// A [`Problem`] at the field whose value gives an air pressure that no place has.
-pub(super) fn of(request: &WaterTemperatureRequest) -> Result<Place, Problem> {
-    let Some(height) = height(request)? else {
+pub(crate) fn of(given: &Given) -> Result<Place, Problem> {
+    let Some(height) = height(given)? else {
         // the rules leave nothing but a barometer here
-        let read = request.station_pressure_hpa.unwrap_or(f64::NAN);
+        let read = given.station_pressure_hpa.unwrap_or(f64::NAN);
         return Ok(Place {
             pressure: Pressure::from_hectopascals(read).at("station_pressure_hpa")?,
             known: KnownBy::Barometer,
         });
     };
-    let (field, known) = known(request, height)?;
+    let (field, known) = known(given, height)?;
     let pressure = match known {
         KnownBy::Barometer | KnownBy::Standard(_) => atmosphere::air_pressure(height.geopotential),
         KnownBy::Altimeter(_, setting) => altimetry::station_pressure(setting, height.geopotential),
@@ -87,9 +134,9 @@ pub(super) fn of(request: &WaterTemperatureRequest) -> Result<Place, Problem> {
 }
 
 /// The altitude given, in whichever unit.
-fn height(request: &WaterTemperatureRequest) -> Result<Option<Height>, Problem> {
-    let kind = request.altitude_kind.unwrap_or_default();
-    let (field, altitude) = match (request.altitude_m, request.altitude_ft) {
+fn height(given: &Given) -> Result<Option<Height>, Problem> {
+    let kind = given.altitude_kind.unwrap_or_default();
+    let (field, altitude) = match (given.altitude_m, given.altitude_ft) {
         (Some(metres), _) => ("altitude_m", Altitude::from_metres(metres)),
         (None, Some(feet)) => ("altitude_ft", Altitude::from_feet(feet)),
         (None, None) => return Ok(None),
@@ -100,7 +147,7 @@ fn height(request: &WaterTemperatureRequest) -> Result<Option<Height>, Problem> 
         AltitudeKind::Geopotential => GeopotentialAltitude::from_metres(altitude.metres()),
     };
     Ok(Some(Height {
-        feet: request.altitude_ft,
+        feet: given.altitude_ft,
         metres: altitude.metres(),
         kind,
         geopotential: geopotential.at(field)?,
@@ -108,33 +155,30 @@ fn height(request: &WaterTemperatureRequest) -> Result<Option<Height>, Problem> 
 }
 
 /// How the pressure at an altitude is known, and the field that a wrong one is laid to.
-fn known(
-    request: &WaterTemperatureRequest,
-    height: Height,
-) -> Result<(&'static str, KnownBy), Problem> {
+fn known(given: &Given, height: Height) -> Result<(&'static str, KnownBy), Problem> {
     let altitude = if height.feet.is_some() {
         "altitude_ft"
     } else {
         "altitude_m"
     };
-    if let Some(setting) = request.altimeter_setting_hpa {
+    if let Some(setting) = given.altimeter_setting_hpa {
         let field = "altimeter_setting_hpa";
         let setting = Pressure::from_hectopascals(setting).at(field)?;
         return Ok((field, KnownBy::Altimeter(height, setting)));
     }
-    let Some(reduced) = request.sea_level_pressure_hpa else {
+    let Some(reduced) = given.sea_level_pressure_hpa else {
         return Ok((altitude, KnownBy::Standard(height)));
     };
     let field = "sea_level_pressure_hpa";
     let reduced = Pressure::from_hectopascals(reduced).at(field)?;
-    let weather = weather(request)?;
+    let weather = weather(given)?;
     Ok((field, KnownBy::SeaLevel(height, reduced, weather)))
 }
 
 /// The weather that stands beside a sea-level pressure; the rules see to it that it is there.
-fn weather(request: &WaterTemperatureRequest) -> Result<Weather, Problem> {
-    let celsius = request.air_temperature_c.unwrap_or(f64::NAN);
-    let percent = request.relative_humidity_percent.unwrap_or(f64::NAN);
+fn weather(given: &Given) -> Result<Weather, Problem> {
+    let celsius = given.air_temperature_c.unwrap_or(f64::NAN);
+    let percent = given.relative_humidity_percent.unwrap_or(f64::NAN);
     Ok(Weather {
         temperature: Temperature::from_celsius(celsius).at("air_temperature_c")?,
         humidity: RelativeHumidity::from_percent(percent).at("relative_humidity_percent")?,

@@ -1,8 +1,6 @@
 //! The derivation of the air pressure from an altitude.
 
-use super::{AIR, UNITS};
-use crate::api::calculations::water_temperature::AltitudeKind;
-use crate::api::calculations::water_temperature::place::{Height, KnownBy, Place};
+use super::{AltitudeKind, Height, KnownBy, Place};
 use crate::api::provenance::{WorkingStep, shown};
 use crate::maths::MathsError;
 use crate::maths::air::sea_level::{Weather, vapour_pressure_hpa};
@@ -12,11 +10,14 @@ use crate::maths::constants::{
 };
 use crate::maths::quantity::{Altitude, Pressure};
 
+const AIR: &str = "iso2533";
+const UNITS: &str = "units";
+
 /// Adds the steps from the altitude to the air pressure; a barometer needs none.
 ///
 /// # Errors
 /// None for a place that exists: the same quantities were computed for it.
-pub(super) fn steps(steps: &mut Vec<WorkingStep>, place: &Place) -> Result<(), MathsError> {
+pub(crate) fn steps(steps: &mut Vec<WorkingStep>, place: &Place) -> Result<(), MathsError> {
     if let Some(height) = place.known.height() {
         geopotential(steps, height);
     }
@@ -97,7 +98,7 @@ fn altimeter(height: Height, setting: Pressure) -> String {
 }
 
 /// g0 / (R L).
-pub(super) fn exponent() -> f64 {
+pub(crate) fn exponent() -> f64 {
     STANDARD_GRAVITY / (DRY_AIR_GAS_CONSTANT * STANDARD_LAPSE_RATE)
 }
 
