@@ -483,8 +483,10 @@ fn the_cost_bounds_the_work_and_grows_with_what_is_asked() {
     let answer = ShotSimulation::answer(&request, &UNCANCELLED).expect("an answer");
     let work = answer.result.diagnostics.cell_steps / 100;
     assert!(work <= cost && cost <= 3 * work, "{cost} for {work}");
+    // the largest sweep of fine shots of the usual duration is inside the budget
     let fine = ShotSimulation::cost(&typed(with(json!({"accuracy": "fine"}))));
     assert!(fine > cost, "{fine}");
+    assert!(fine / 2 * 2002 <= ShotSimulation::BUDGET, "{fine}");
     let values: Vec<_> = (300..400).collect();
     let sweep = json!([{"field": "grind_diameter_um", "values": values}]);
     let swept = ShotSimulation::cost(&typed(with(json!({"sweep": sweep}))));

@@ -13,7 +13,7 @@ use crate::api::from_maths::AtField;
 use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::maths::quantity::Length;
 use crate::maths::range::Range;
-use crate::maths::simulation::{self, Ending, Parameters, Shot};
+use crate::maths::simulation::{self, Parameters, Shot};
 
 /// Most combinations in one call.
 pub(super) const MOST_POINTS: usize = 2000;
@@ -200,10 +200,8 @@ fn point(
     let shot = varied.shot(Vec::new())?;
     let cancel = || call.is_cancelled();
     let outcome = simulation::run(&shot, parameters, varied.accuracy(), &cancel).at("sweep")?;
-    // a short shot ends before it asks, so ask here as well
-    if outcome.ending == Ending::Cancelled || call.is_cancelled() {
-        return Err(super::stopped());
-    }
+    // a shot that was stopped midway is no answer, and a short one ends before it asks
+    call.go_on()?;
     let cup = outcome.at_target;
     Ok(SweepPoint {
         values,
