@@ -17,6 +17,8 @@ pub mod uncertainty;
 pub mod air;
 pub mod water;
 
+pub mod chemistry;
+
 pub mod ratio;
 
 pub mod extraction;
