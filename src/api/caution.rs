@@ -90,7 +90,7 @@ cautions! {
     Extrapolated, "extrapolated", Notice,
         "The solubility of calcite was fitted from 0 to 90 °C; at this temperature it is extrapolated.";
     PhWhenHeated, "ph_when_heated", Notice,
-        "The pH is taken as measured: heated in a closed vessel it falls by up to 0.4 in well-buffered alkaline water, and where carbon dioxide escapes it rises. Give `boiler_ph` when it is known.";
+        "The pH is taken as measured: heated in a closed vessel it moves by some tenths, mostly downwards, and where carbon dioxide escapes it rises. Give `boiler_ph` when it is known.";
     CalciumFromHardness, "calcium_from_hardness", Notice,
         "Only the total hardness is known: all of it is taken as calcium, which makes scale and saturation an upper bound.";
     IonBalanceIncomplete, "ion_balance_incomplete", Info,

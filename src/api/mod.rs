@@ -20,5 +20,7 @@ pub mod provenance;
 pub mod from_maths;
 pub mod problem;
 
+pub mod water;
+
 pub mod calculations;
 pub mod registry;

@@ -11,6 +11,8 @@ use crate::api::caution::{self, CautionEntry};
 use crate::api::encode;
 use crate::api::provenance::MODEL_VERSION;
 use crate::api::registry::Schemas;
+use crate::api::water::profiles::{self, WaterProfile};
+use crate::api::water::salts::{self, SaltForm};
 
 /// A page: where it is, what the document says of it, and what it answers.
 #[derive(Debug)]
@@ -67,6 +69,30 @@ pub(super) static ALL: &[Page] = &[
         media_type: JSON,
         schema: cautions_schema,
         answer: |_| listed("cautions", &caution::all()),
+    },
+    Page {
+        path: "/v1/reference/water-profiles",
+        operation_id: "list_water_profiles",
+        summary: "Published brewing-water profiles",
+        description: "Dated data sets that `profile` of `brewing-water` can name, each with its limits and how it is \
+            known. None is a law of nature, and editions differ.",
+        tag: KNOWLEDGE,
+        status: 200,
+        media_type: JSON,
+        schema: profiles_schema,
+        answer: |_| listed("water_profiles", &profiles::ALL),
+    },
+    Page {
+        path: "/v1/reference/salts",
+        operation_id: "list_salts",
+        summary: "Salts for brewing water",
+        description: "Every salt that `water-dosing` knows, in each form in which it is sold: molar mass with its water \
+            of crystallisation, and what 100 mg/L of it brings. Use food-grade salts only.",
+        tag: KNOWLEDGE,
+        status: 200,
+        media_type: JSON,
+        schema: salts_schema,
+        answer: |_| salts_page(),
     },
     Page {
         path: "/livez",
@@ -237,6 +263,24 @@ fn sources_schema() -> PageSchema {
 fn cautions_schema() -> PageSchema {
     let example = json!({"cautions": caution::all().get(..1).unwrap_or_default()});
     list_schema::<CautionEntry>("cautions", "All cautions.", example)
+}
+
+fn profiles_schema() -> PageSchema {
+    let example = json!({"water_profiles": profiles::ALL.get(..1).unwrap_or_default()});
+    list_schema::<WaterProfile>("water_profiles", "All profiles.", example)
+}
+
+fn salts_schema() -> PageSchema {
+    let forms = salts::forms().unwrap_or_default();
+    let example = json!({"salts": forms.get(..1).unwrap_or_default()});
+    list_schema::<SaltForm>("salts", "Every salt in every form.", example)
+}
+
+fn salts_page() -> HttpResponse {
+    match salts::forms() {
+        Ok(forms) => listed("salts", &forms),
+        Err(error) => super::failure::response(error.into()),
+    }
 }
 
 /// Version of the published contract.

@@ -16,4 +16,5 @@ macro_rules! calculations {
 calculations! {
     ratio::Ratio;
     water_temperature::WaterTemperature;
+    brewing_water::BrewingWater;
 }

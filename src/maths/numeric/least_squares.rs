@@ -131,10 +131,12 @@ fn normal(columns: &[Vec<f64>], b: &[f64], free: &[usize]) -> Option<Vec<f64>> {
         if rows[k][k].abs() <= 1e-10 * own {
             return None;
         }
-        for i in k + 1..n {
-            let factor = rows[i][k] / rows[k][k];
-            for j in k..=n {
-                rows[i][j] -= factor * rows[k][j];
+        let (above, below) = rows.split_at_mut(k + 1);
+        let pivot_row = &above[k];
+        for row in below {
+            let factor = row[k] / pivot_row[k];
+            for (entry, of_pivot) in row.iter_mut().zip(pivot_row).skip(k) {
+                *entry -= factor * of_pivot;
             }
         }
     }

@@ -1,4 +1,5 @@
 //! Each calculation over HTTP: published values, faults of its own, workings.
 
+mod brewing_water;
 mod ratio;
 mod water_temperature;
