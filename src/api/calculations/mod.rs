@@ -17,4 +17,6 @@ calculations! {
     ratio::Ratio;
     water_temperature::WaterTemperature;
     brewing_water::BrewingWater;
+    water_blend::WaterBlend;
+    water_dosing::WaterDosing;
 }

@@ -5,7 +5,6 @@ use utoipa::ToSchema;
 use validator::Validate;
 
 use super::made::HardnessUnitName;
-use crate::api::bounds::Bound;
 use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::maths::MathsError;
 use crate::maths::chemistry::alkalinity::{alkalinity_of, bicarbonate_of};
@@ -38,19 +37,6 @@ pub struct WaterGiven {
     /// Unit of `total_hardness` and `alkalinity`.
     pub hardness_unit: Option<HardnessUnitName>,
 }
-
-/// Ranges of the numbers of a [`WaterGiven`].
-pub(crate) const NUMBERS: [Bound; 9] = [
-    Bound::new("calcium_mg_per_l", Concentration::DRINKING),
-    Bound::new("magnesium_mg_per_l", Concentration::DRINKING),
-    Bound::new("bicarbonate_mg_per_l", Concentration::DRINKING),
-    Bound::new("sodium_mg_per_l", Concentration::DRINKING),
-    Bound::new("chloride_mg_per_l", Concentration::DRINKING),
-    Bound::new("sulfate_mg_per_l", Concentration::DRINKING),
-    Bound::new("potassium_mg_per_l", Concentration::DRINKING),
-    Bound::new("total_hardness", Hardness::READING),
-    Bound::new("alkalinity", Hardness::READING),
-];
 
 /// What is known of a water: its ions, and its hardness where the ions of it are not.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -2,4 +2,6 @@
 
 mod brewing_water;
 mod ratio;
+mod water_blend;
+mod water_dosing;
 mod water_temperature;

@@ -4,14 +4,13 @@ use super::analysis::Analysis;
 use super::response::SolidsFrom;
 use super::{BrewingWaterRequest, BrewingWaterResponse};
 use crate::api::caution::{Caution, CautionCode};
+use crate::api::water::CHLORIDE_FROM;
 use crate::maths::chemistry::equilibrium::CALCITE_FITTED;
 
 /// Conductivity below which level probes may fail, µS/cm; common practice, no source.
 const PROBE_BLIND_BELOW: f64 = 100.0;
 /// Hardness below which a water is very soft, mg/L as calcium carbonate; assumed, no source.
 const VERY_SOFT_BELOW: f64 = 30.0;
-/// Lowest chloride at which a source drops a common steel, mg/L. `[chloride-corrosion]`
-const CHLORIDE_FROM: f64 = 10.0;
 /// Ion balance that deserves doubt, percent; common practice, no source.
 const BALANCE_OFF_ABOVE: f64 = 10.0;
 /// Temperature from which boiler water is under pressure, °C.
