@@ -253,7 +253,7 @@ async fn a_profile_is_checked_quantity_by_quantity() {
     assert!(codes(&answer).contains(&"tds_convention"));
 }
 
-/// By hand: 7.85 mL of 0.01 mol/L on 50 mL is 1.57 mmol/L, 157.13502 mg/L as CaCO3; less
+/// By hand: 7.85 mL of 0.01 mol/L on 50 mL is 1.57 mmol/L, 157.13502 mg/L as `CaCO3`; less
 /// 48.6 mg/L of calcium, 121.36782, leaves 35.76720 or 8.68571 mg/L of magnesium.
 #[tokio::test]
 async fn titrations_give_hardness_and_the_other_ion() {

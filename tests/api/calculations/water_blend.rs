@@ -110,47 +110,49 @@ async fn a_given_share_mixes_every_ion_that_both_waters_tell() {
     assert!(answer.get("missed").is_none());
 }
 
+/// Requests that are refused, and the fault that says why.
+const REFUSED: &[(&str, &str)] = &[
+    (
+        r#"{"first_water":{"calcium_mg_per_l":9},"second_water":{"calcium_mg_per_l":1}}"#,
+        "/target required",
+    ),
+    (
+        r#"{"second_water":{"calcium_mg_per_l":1},"first_fraction":0.5}"#,
+        "/first_water required",
+    ),
+    (
+        r#"{"first_water":{"calcium_mg_per_l":9},"second_water":{},"target":{"calcium_mg_per_l":5}}"#,
+        "/second_water/calcium_mg_per_l required",
+    ),
+    (
+        r#"{"first_water":{"calcium_mg_per_l":9},"second_water":{"calcium_mg_per_l":1},"target":{}}"#,
+        "/target/total_hardness required",
+    ),
+    (
+        r#"{"first_water":{"calcium_mg_per_l":-9},"second_water":{"calcium_mg_per_l":1},"first_fraction":0.5}"#,
+        "/first_water/calcium_mg_per_l out_of_range",
+    ),
+    (
+        r#"{"first_water":{"alkalinity":9},"second_water":{},"first_fraction":0.5}"#,
+        "/first_water/hardness_unit required",
+    ),
+    (
+        r#"{"first_water":{},"second_water":{},"first_fraction":1.5}"#,
+        "/first_fraction out_of_range",
+    ),
+    (
+        r#"{"first_water":{"iron_mg_per_l":1},"second_water":{},"first_fraction":0.5}"#,
+        "/first_water/iron_mg_per_l unknown_field",
+    ),
+];
+
 #[tokio::test]
 async fn what_cannot_be_blended_is_refused_at_its_field() {
-    let refused = [
-        (
-            r#"{"first_water":{"calcium_mg_per_l":9},"second_water":{"calcium_mg_per_l":1}}"#,
-            "/target required",
-        ),
-        (
-            r#"{"second_water":{"calcium_mg_per_l":1},"first_fraction":0.5}"#,
-            "/first_water required",
-        ),
-        (
-            r#"{"first_water":{"calcium_mg_per_l":9},"second_water":{},"target":{"calcium_mg_per_l":5}}"#,
-            "/second_water/calcium_mg_per_l required",
-        ),
-        (
-            r#"{"first_water":{"calcium_mg_per_l":9},"second_water":{"calcium_mg_per_l":1},"target":{}}"#,
-            "/target/total_hardness required",
-        ),
-        (
-            r#"{"first_water":{"calcium_mg_per_l":-9},"second_water":{"calcium_mg_per_l":1},"first_fraction":0.5}"#,
-            "/first_water/calcium_mg_per_l out_of_range",
-        ),
-        (
-            r#"{"first_water":{"alkalinity":9},"second_water":{},"first_fraction":0.5}"#,
-            "/first_water/hardness_unit required",
-        ),
-        (
-            r#"{"first_water":{},"second_water":{},"first_fraction":1.5}"#,
-            "/first_fraction out_of_range",
-        ),
-        (
-            r#"{"first_water":{"iron_mg_per_l":1},"second_water":{},"first_fraction":0.5}"#,
-            "/first_water/iron_mg_per_l unknown_field",
-        ),
-    ];
-    for (body, expected) in refused {
+    for (body, expected) in REFUSED {
         let (status, problem) = post(PATH, body).await;
         assert_eq!(status, 422, "{body}: {problem}");
         let found = spoken(&problem);
-        assert!(found.contains(&expected.to_owned()), "{body}: {found:?}");
+        assert!(found.contains(&(*expected).to_owned()), "{body}: {found:?}");
     }
     let alike = r#"{"first_water":{"calcium_mg_per_l":9},"second_water":{"calcium_mg_per_l":9},"target":{"calcium_mg_per_l":5}}"#;
     let (status, problem) = post(PATH, alike).await;

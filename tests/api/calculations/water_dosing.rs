@@ -186,54 +186,94 @@ async fn a_target_out_of_reach_is_a_listed_shortfall_and_no_failure() {
     assert_eq!(answer["added"]["calcium_mg_per_l"], 0.0);
 }
 
+/// Requests that are refused, and the fault that says why.
+const REFUSED: &[(&str, &str)] = &[
+    (
+        r#"{"target":{"calcium_mg_per_l":20},"salts":[{"salt":"calcium_chloride"}],"volume_l":1}"#,
+        "/salts/0/hydrate required",
+    ),
+    (
+        r#"{"target":{"calcium_mg_per_l":20},"salts":[{"salt":"sodium_chloride"},{"salt":"calcium_chloride","hydrate":7}],"volume_l":1}"#,
+        "/salts/1/hydrate not_allowed",
+    ),
+    (
+        r#"{"target":{"calcium_mg_per_l":20},"salts":[{"salt":"calcium_chloride","hydrate":2.5}],"volume_l":1}"#,
+        "/salts/0/hydrate wrong_type",
+    ),
+    (
+        r#"{"target":{"calcium_mg_per_l":20},"salts":[],"volume_l":1}"#,
+        "/salts too_few_items",
+    ),
+    (
+        r#"{"target":{"calcium_mg_per_l":20},"salts":[{"salt":"lead_acetate"}],"volume_l":1}"#,
+        "/salts/0/salt not_allowed",
+    ),
+    (
+        r#"{"target":{},"salts":[{"salt":"sodium_chloride"}],"volume_l":1}"#,
+        "/target/total_hardness required",
+    ),
+    (
+        r#"{"start_water":{"calcium_mg_per_l":5},"target":{"sodium_mg_per_l":9},"salts":[{"salt":"sodium_chloride"}],"volume_l":1}"#,
+        "/start_water/sodium_mg_per_l required",
+    ),
+    (
+        r#"{"target":{"sodium_mg_per_l":9},"salts":[{"salt":"sodium_chloride"}]}"#,
+        "/volume_l required",
+    ),
+    (
+        r#"{"target":{"sodium_mg_per_l":9},"salts":[{"salt":"sodium_chloride"}],"volume_l":0}"#,
+        "/volume_l out_of_range",
+    ),
+    (
+        r#"{"target":{"sodium_mg_per_l":9},"salts":[{"salt":"sodium_chloride"}],"volume_l":1,"concentrate_volume_ml":100}"#,
+        "/concentrate_dose_ml required",
+    ),
+];
+
 #[tokio::test]
 async fn what_cannot_be_dosed_is_refused_at_its_field() {
-    let refused = [
-        (
-            r#"{"target":{"calcium_mg_per_l":20},"salts":[{"salt":"calcium_chloride"}],"volume_l":1}"#,
-            "/salts/0/hydrate required",
-        ),
-        (
-            r#"{"target":{"calcium_mg_per_l":20},"salts":[{"salt":"sodium_chloride"},{"salt":"calcium_chloride","hydrate":7}],"volume_l":1}"#,
-            "/salts/1/hydrate not_allowed",
-        ),
-        (
-            r#"{"target":{"calcium_mg_per_l":20},"salts":[{"salt":"calcium_chloride","hydrate":2.5}],"volume_l":1}"#,
-            "/salts/0/hydrate wrong_type",
-        ),
-        (
-            r#"{"target":{"calcium_mg_per_l":20},"salts":[],"volume_l":1}"#,
-            "/salts too_few_items",
-        ),
-        (
-            r#"{"target":{"calcium_mg_per_l":20},"salts":[{"salt":"lead_acetate"}],"volume_l":1}"#,
-            "/salts/0/salt not_allowed",
-        ),
-        (
-            r#"{"target":{},"salts":[{"salt":"sodium_chloride"}],"volume_l":1}"#,
-            "/target/total_hardness required",
-        ),
-        (
-            r#"{"start_water":{"calcium_mg_per_l":5},"target":{"sodium_mg_per_l":9},"salts":[{"salt":"sodium_chloride"}],"volume_l":1}"#,
-            "/start_water/sodium_mg_per_l required",
-        ),
-        (
-            r#"{"target":{"sodium_mg_per_l":9},"salts":[{"salt":"sodium_chloride"}]}"#,
-            "/volume_l required",
-        ),
-        (
-            r#"{"target":{"sodium_mg_per_l":9},"salts":[{"salt":"sodium_chloride"}],"volume_l":0}"#,
-            "/volume_l out_of_range",
-        ),
-        (
-            r#"{"target":{"sodium_mg_per_l":9},"salts":[{"salt":"sodium_chloride"}],"volume_l":1,"concentrate_volume_ml":100}"#,
-            "/concentrate_dose_ml required",
-        ),
-    ];
-    for (body, expected) in refused {
+    for (body, expected) in REFUSED {
         let (status, problem) = post(PATH, body).await;
         assert_eq!(status, 422, "{body}: {problem}");
         let found = spoken(&problem);
-        assert!(found.contains(&expected.to_owned()), "{body}: {found:?}");
+        assert!(found.contains(&(*expected).to_owned()), "{body}: {found:?}");
     }
+}
+
+/// Each number of the derivation is the answer's, and the lack is in milliequivalents.
+#[tokio::test]
+async fn the_workings_lead_from_the_lack_to_the_mass() {
+    let answer = answer(&forty(
+        "sodium_bicarbonate",
+        json!({"volume_l": 2, "workings": true,
+        "concentrate_dose_ml": 10}),
+    ))
+    .await;
+    let steps = answer["workings"].as_array().expect("steps");
+    let names: Vec<_> = steps
+        .iter()
+        .map(|step| step["step"].as_str().expect("a name"))
+        .collect();
+    assert_eq!(
+        names,
+        [
+            "lacking_meq_per_l_of_alkalinity_mg_per_l_caco3",
+            "dose_mg_per_l",
+            "mass_g",
+            "concentrate_g_per_ml"
+        ]
+    );
+    // 40 / 50.043
+    close(&steps[0]["value"], 0.799_312_6, 1e-7, "lack");
+    let dose = &answer["doses"][0];
+    for (step, name) in steps.iter().zip(names).skip(1) {
+        assert_eq!(step["value"], dose[name], "{name}");
+    }
+    // 134.29374 mg in 10 mL
+    close(
+        &dose["concentrate_g_per_ml"],
+        0.013_429_374,
+        1e-6,
+        "concentrate",
+    );
 }

@@ -67,12 +67,11 @@ pub struct BrewingWaterResponse {
     pub carbonate_hardness_mg_per_l_caco3: Option<f64>,
     /// Hardness above the alkalinity, which heat does not drop.
     pub non_carbonate_hardness_mg_per_l_caco3: Option<f64>,
-    /// Sum of the cations.
+    /// Sum of the cations; left out without a cation and an anion.
     pub cations_meq_per_l: Option<f64>,
-    /// Sum of the anions.
+    /// Sum of the anions; left out without a cation and an anion.
     pub anions_meq_per_l: Option<f64>,
-    /// Cations less anions, over their sum; above zero where anions are missing. Left out
-    /// without a cation and an anion.
+    /// Cations less anions, over their sum; above zero where anions are missing.
     pub ion_balance_percent: Option<f64>,
     /// Main ions that are not known and count as absent in the balance.
     pub ions_not_known: Option<Vec<IonName>>,
@@ -216,11 +215,11 @@ fn balance(analysis: &Analysis, response: &mut BrewingWaterResponse) {
     let Ok(balance) = ion_balance(&analysis.known.ions) else {
         return;
     };
-    response.cations_meq_per_l = Some(balance.cations_meq_per_l);
-    response.anions_meq_per_l = Some(balance.anions_meq_per_l);
     if balance.cations_meq_per_l <= 0.0 || balance.anions_meq_per_l <= 0.0 {
         return;
     }
+    response.cations_meq_per_l = Some(balance.cations_meq_per_l);
+    response.anions_meq_per_l = Some(balance.anions_meq_per_l);
     response.ion_balance_percent = Some(balance.percent);
     let missing: Vec<_> = analysis.missing().into_iter().map(IonName::from).collect();
     response.ions_not_known = (!missing.is_empty()).then_some(missing);

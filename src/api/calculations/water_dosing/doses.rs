@@ -190,16 +190,7 @@ fn weighed(
 impl Dosed {
     /// The derivation, step by step.
     pub(super) fn workings(&self, request: &WaterDosingRequest) -> Vec<WorkingStep> {
-        let mut steps = Vec::new();
-        for (quantity, target, held) in &self.wanted {
-            let per = quantity.per_equivalent();
-            steps.push(WorkingStep::new(
-                quantity.named().0,
-                ("(t − w) / (M / |z|), what the water lacks", "ciaaw2021"),
-                format!("({} − {}) / {}", shown(*target), shown(*held), shown(per)),
-                ((target - held) / per, "meq/L"),
-            ));
-        }
+        let mut steps = self.lacking();
         for (hydrate, dose) in self.hydrates.iter().zip(&self.response.doses) {
             let [(cation, count), _] = hydrate.salt().parts();
             let mass = hydrate.molar_mass() / (count * cation.charge());
@@ -227,6 +218,25 @@ impl Dosed {
                     (per_ml, "g/mL"),
                 ));
             }
+        }
+        steps
+    }
+
+    /// What the start water lacks of each quantity aimed at.
+    fn lacking(&self) -> Vec<WorkingStep> {
+        let mut steps = Vec::new();
+        for (quantity, target, held) in &self.wanted {
+            let per = quantity.per_equivalent();
+            let name = quantity.named().0;
+            steps.push(WorkingStep {
+                step: format!("lacking_meq_per_l_of_{name}").into(),
+                ..WorkingStep::new(
+                    "",
+                    ("(t − w) / (M / |z|)", "ciaaw2021"),
+                    format!("({} − {}) / {}", shown(*target), shown(*held), shown(per)),
+                    ((target - held) / per, "meq/L"),
+                )
+            });
         }
         steps
     }
