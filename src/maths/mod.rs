@@ -17,6 +17,7 @@ pub mod uncertainty;
 pub mod air;
 pub mod water;
 
+pub mod chemistry;
 pub mod heat;
 
 pub mod ratio;

@@ -13,6 +13,8 @@ use crate::api::basket_sizes::{self, BasketSize};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
 use crate::api::encode;
+use crate::api::water::profiles::{self, WaterProfile};
+use crate::api::water::salts::{self, SaltForm};
 
 /// All pages, in the order of the document.
 pub(super) static ALL: &[Page] = &[
@@ -109,6 +111,30 @@ pub(super) static ALL: &[Page] = &[
         tag: KNOWLEDGE,
         schema: capabilities::schema,
         answer: capabilities::page,
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/reference/water-profiles",
+        operation_id: "list_water_profiles",
+        summary: "Published brewing-water profiles",
+        description: "Dated data sets that `profile` of `brewing-water` can name, each with its limits and how it is \
+            known. None is a law of nature, and editions differ.",
+        tag: KNOWLEDGE,
+        schema: profiles_schema,
+        answer: |_| listed("water_profiles", &profiles::ALL),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/reference/salts",
+        operation_id: "list_salts",
+        summary: "Salts for brewing water",
+        description: "Every salt that `water-dosing` knows, in each form in which it is sold: molar mass with its water \
+            of crystallisation, and what 100 mg/L of it brings. Use food-grade salts only.",
+        tag: KNOWLEDGE,
+        schema: salts_schema,
+        answer: |_| salts_page(),
+        keep: Some(caching::A_DAY),
         ..Page::PLAIN
     },
     Page {
@@ -292,4 +318,22 @@ fn cautions_schema() -> PageSchema {
 fn baskets_schema() -> PageSchema {
     let example = json!({"baskets": basket_sizes::all().unwrap_or_default()});
     list_schema::<BasketSize>("baskets", "Common diameters, the smallest first.", example)
+}
+
+fn profiles_schema() -> PageSchema {
+    let example = json!({"water_profiles": profiles::ALL.get(..1).unwrap_or_default()});
+    list_schema::<WaterProfile>("water_profiles", "All profiles.", example)
+}
+
+fn salts_schema() -> PageSchema {
+    let forms = salts::forms().unwrap_or_default();
+    let example = json!({"salts": forms.get(..1).unwrap_or_default()});
+    list_schema::<SaltForm>("salts", "Every salt in every form.", example)
+}
+
+fn salts_page() -> HttpResponse {
+    match salts::forms() {
+        Ok(forms) => listed("salts", &forms),
+        Err(error) => super::failure::response(error.into()),
+    }
 }

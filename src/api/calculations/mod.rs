@@ -20,4 +20,7 @@ calculations! {
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;
     steam_boiler::SteamBoiler;
+    brewing_water::BrewingWater;
+    water_blend::WaterBlend;
+    water_dosing::WaterDosing;
 }

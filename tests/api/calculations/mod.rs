@@ -1,8 +1,11 @@
 //! Each calculation over HTTP: published values, faults of its own, workings.
 
+mod brewing_water;
 mod ratio;
 mod shot_simulation;
 mod steam_boiler;
+mod water_blend;
+mod water_dosing;
 mod water_temperature;
 
 use std::collections::HashMap;
