@@ -194,6 +194,11 @@ fn hostile_heads_are_refused_and_change_nothing() {
 }
 
 #[test]
+fn hostile_queries_and_wishes_are_refused_and_change_nothing() {
+    play_all(&rows::queries());
+}
+
+#[test]
 fn a_request_with_two_possible_ends_gets_one_response_and_no_connection() {
     play_all(&rows::framings());
 }

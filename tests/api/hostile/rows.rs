@@ -150,6 +150,34 @@ pub(crate) fn heads() -> Vec<Row> {
     ]
 }
 
+/// Queries, and what a caller says it accepts.
+pub(crate) fn queries() -> Vec<Row> {
+    let get = |query: &str| line(&format!("GET /v1/ratio?{query} HTTP/1.1"));
+    let accepting = |types: &str| with_header(&format!("accept: {types}"));
+    let unacceptable = Problem(406, "not_acceptable");
+    vec![
+        row("NaN in a query", get("dose_g=NaN&brew_ratio=2"), Fault("/dose_g", "not_finite"), Stays),
+        row("infinity in a query", get("dose_g=-infinity&brew_ratio=2"), Fault("/dose_g", "not_finite"), Stays),
+        row("1e999 in a query", get("dose_g=1e999&brew_ratio=2"), Fault("/dose_g", "not_finite"), Stays),
+        row("decimal comma in a query", get("dose_g=18,5&brew_ratio=2"), Fault("/dose_g", "decimal_comma"), Stays),
+        row("key twice in a query", get("dose_g=18&dose_g=19&brew_ratio=2"), Fault("/dose_g", "duplicate_field"), Stays),
+        row("unknown key in a query", get("dose_gg=18"), Fault("/dose_gg", "unknown_field"), Stays),
+        row("brackets in a query", get("dose_g[]=1"), Fault("/dose_g[]", "unknown_field"), Stays),
+        row("broken escape in a query", get("dose_g=%zz"), Problem(400, "bad_query"), Stays),
+        row("NUL in a query", get("dose_g=18%00"), Fault("/dose_g", "wrong_type"), Stays),
+        row("escape that is no UTF-8 in a query", get("dose_g=%ff"), Problem(400, "bad_query"), Stays),
+        row("empty query", get(""), Fault("/dose_g", "required"), Stays),
+        row("query of separators", get(&"&".repeat(2_000)), Fault("/dose_g", "required"), Stays),
+        row("1 000 keys in a query", get(&"x=1&".repeat(500)), Fault("/x", "unknown_field"), Stays),
+        row("HTML only", accepting("text/html"), unacceptable, Closes),
+        row("pictures only", accepting("image/png"), unacceptable, Closes),
+        row("nothing accepted", accepting("*/*;q=0"), unacceptable, Closes),
+        row("broken Accept", accepting(";;,,q=x"), unacceptable, Closes),
+        row("long Accept", accepting(&"a/b;q=0.1,".repeat(1_000)), unacceptable, Closes),
+        row("body coded with garbage", typed("content-type: application/json\r\ncontent-encoding: gzip", "garbage"), Problem(400, "invalid_encoding"), Stays),
+    ]
+}
+
 /// Requests whose end can be read in two ways: exactly one response, and the connection ends.
 pub(crate) fn framings() -> Vec<Row> {
     // what a second reader of the same bytes would take for a request of its own
