@@ -117,9 +117,19 @@ struct Number {
     place: Vec<String>,
     min: f64,
     max: f64,
+    is_integer: bool,
 }
 
 impl Number {
+    /// The nearest values outside the bounds.
+    fn outside(&self) -> [f64; 2] {
+        if self.is_integer {
+            [self.min - 1.0, self.max + 1.0]
+        } else {
+            [self.min.next_down(), self.max.next_up()]
+        }
+    }
+
     fn pointer(&self) -> String {
         format!("/{}", self.place.join("/"))
     }
@@ -143,6 +153,7 @@ fn numbers(entry: &Entry) -> Vec<Number> {
                 place: place.to_vec(),
                 min: at.min,
                 max: at.max,
+                is_integer: at.is_integer,
             }),
             Shape::List { item, .. } => collect(item, &inside("0"), found),
             Shape::Object(fields) => {
@@ -181,12 +192,8 @@ async fn the_bounds_in_the_document_are_the_bounds_enforced() {
         for number in numbers(entry) {
             let (pointer, min, max) = (number.pointer(), number.min, number.max);
             let fault = (pointer.clone(), "out_of_range".to_owned());
-            for (value, is_inside) in [
-                (min, true),
-                (max, true),
-                (min.next_down(), false),
-                (max.next_up(), false),
-            ] {
+            let [below, above] = number.outside();
+            for (value, is_inside) in [(min, true), (max, true), (below, false), (above, false)] {
                 let body = number.body(value).to_string();
                 let (status, answer) = post(entry.path(), &body).await;
                 let is_refused = status == 422

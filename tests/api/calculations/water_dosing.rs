@@ -194,7 +194,7 @@ const REFUSED: &[(&str, &str)] = &[
     ),
     (
         r#"{"target":{"calcium_mg_per_l":20},"salts":[{"salt":"sodium_chloride"},{"salt":"calcium_chloride","hydrate":7}],"volume_l":1}"#,
-        "/salts/1/hydrate not_allowed",
+        "/salts/1/hydrate inconsistent",
     ),
     (
         r#"{"target":{"calcium_mg_per_l":20},"salts":[{"salt":"calcium_chloride","hydrate":2.5}],"volume_l":1}"#,

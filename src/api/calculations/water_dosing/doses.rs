@@ -84,7 +84,7 @@ fn hydrates(salts: &[SaltAtHand]) -> Result<Vec<Hydrate>, Problem> {
             Ok(hydrate) => found.push(hydrate),
             Err(_) => {
                 let detail = format!("allowed for this salt: {}", listed());
-                faults.push(fault(FaultCode::NotAllowed, detail));
+                faults.push(fault(FaultCode::Inconsistent, detail));
             }
         }
     }
