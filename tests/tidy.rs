@@ -297,7 +297,12 @@ fn nothing_is_left_open_switched_off_or_passed_on_wholesale() {
             .zip(1..)
             .map(|(line, number)| (number, line.trim()))
         {
-            let words = never.iter().filter(|word| line.contains(**word));
+            // a load that is paced has to wait
+            let is_paced =
+                |word: &str| word.ends_with("sleep") && file.path.starts_with("benches/");
+            let words = never
+                .iter()
+                .filter(|word| line.contains(**word) && !is_paced(word));
             found.extend(words.map(|word| format!("{}:{number} has {word}", file.path)));
             if line.starts_with("pub") && line.contains(" use ") && line.ends_with("::*;") {
                 found.push(format!("{}:{number} passes everything on", file.path));

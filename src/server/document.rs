@@ -70,7 +70,7 @@ pub fn of(registry: &'static [Entry]) -> Value {
         crate::server::batch::PATH.to_owned(),
         json!({"post": batch}),
     );
-    for page in pages::ALL {
+    for page in pages::all() {
         paths.insert(page.path.to_owned(), json!({"get": components.page(page)}));
     }
     components.add_problem();

@@ -40,7 +40,7 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
                 ready(method_not_allowed(request, "POST"))
             })),
     );
-    for page in pages::ALL {
+    for page in pages::all() {
         config.service(
             web::resource(page.path)
                 .route(

@@ -15,7 +15,7 @@ pub(super) struct Routes(HashMap<&'static str, &'static str>);
 impl Routes {
     pub(super) fn of(registry: &'static [Entry]) -> Self {
         let calculations = registry.iter().map(Entry::path);
-        let pages = pages::ALL.iter().map(|page| page.path);
+        let pages = pages::all().map(|page| page.path);
         Self(
             calculations
                 .chain(pages)
