@@ -18,6 +18,7 @@ mod problems;
 mod properties;
 mod query;
 mod quota;
+mod readme;
 mod representation;
 mod rows;
 mod streams;
