@@ -3,6 +3,7 @@
 # The program alone, statically linked, in an empty image. The build stage needs the crates
 # registry; nothing is fetched when the container runs.
 FROM rust:1.95-slim-bookworm AS build
+SHELL ["/bin/bash", "-o", "pipefail", "-c"]
 WORKDIR /src
 ARG EXTRACTION_MATHS_COMMIT=unknown
 ENV EXTRACTION_MATHS_COMMIT=$EXTRACTION_MATHS_COMMIT
