@@ -19,6 +19,7 @@ pub mod bibliography;
 pub mod brew_kind;
 pub mod caution;
 pub mod encode;
+pub mod milks;
 pub mod provenance;
 
 pub mod from_maths;

@@ -10,6 +10,7 @@ use crate::api::basket_sizes::{self, BasketSize};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
 use crate::api::encode;
+use crate::api::milks::{self, MilkEntry};
 use crate::api::provenance::MODEL_VERSION;
 use crate::api::registry::Schemas;
 
@@ -81,6 +82,21 @@ pub(super) static ALL: &[Page] = &[
         schema: baskets_schema,
         answer: |_| match basket_sizes::all() {
             Ok(baskets) => listed("baskets", &baskets),
+            Err(error) => super::failure::response(error.into()),
+        },
+    },
+    Page {
+        path: "/v1/reference/milks",
+        operation_id: "list_milks",
+        summary: "Milks by their fat",
+        description: "The milks that `milk_id` names in `milk-steaming`, with composition, heat capacity and density. The \
+            compositions are from memory. Plant drinks are left out: no source for their heat is at hand.",
+        tag: KNOWLEDGE,
+        status: 200,
+        media_type: JSON,
+        schema: milks_schema,
+        answer: |_| match milks::all() {
+            Ok(milks) => listed("milks", &milks),
             Err(error) => super::failure::response(error.into()),
         },
     },
@@ -263,6 +279,11 @@ fn cautions_schema() -> PageSchema {
 fn baskets_schema() -> PageSchema {
     let example = json!({"baskets": basket_sizes::all().unwrap_or_default()});
     list_schema::<BasketSize>("baskets", "Common diameters, the smallest first.", example)
+}
+
+fn milks_schema() -> PageSchema {
+    let example = json!({"milks": milks::all().unwrap_or_default()});
+    list_schema::<MilkEntry>("milks", "Milks, the leanest first.", example)
 }
 
 /// Version of the published contract.

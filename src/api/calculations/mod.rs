@@ -19,4 +19,5 @@ calculations! {
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
     steam_boiler::SteamBoiler;
+    milk_steaming::MilkSteaming;
 }

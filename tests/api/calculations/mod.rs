@@ -1,5 +1,6 @@
 //! Each calculation over HTTP: published values, faults of its own, workings.
 
+mod milk_steaming;
 mod ratio;
 mod steam_boiler;
 mod water_temperature;
