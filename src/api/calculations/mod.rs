@@ -20,4 +20,5 @@ calculations! {
     basket_capacity::BasketCapacity;
     steam_boiler::SteamBoiler;
     milk_steaming::MilkSteaming;
+    slurry_temperature::SlurryTemperature;
 }

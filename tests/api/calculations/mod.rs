@@ -2,6 +2,7 @@
 
 mod milk_steaming;
 mod ratio;
+mod slurry_temperature;
 mod steam_boiler;
 mod water_temperature;
 
