@@ -5,7 +5,8 @@ import type { components, paths } from "./types.js";
 
 const base = process.argv[2];
 assert(base, "usage: client.js BASE");
-const service = createClient<paths>({ baseUrl: base });
+// JSON of the media types that an answer has
+const service = createClient<paths, "application/json" | "application/problem+json">({ baseUrl: base });
 
 const request: components["schemas"]["RatioRequest"] = { dose_g: 18, brew_ratio: 2 };
 const good = await service.POST("/v1/ratio", { body: request });

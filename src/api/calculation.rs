@@ -1,12 +1,14 @@
 //! The one seam: what a calculation is.
 
+use std::time::Duration;
+
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use utoipa::ToSchema;
 use validator::Validate;
 
 use super::bounds::Bound;
-use super::problem::Problem;
+use super::problem::{Problem, ProblemCode};
 use super::provenance::Answer;
 use super::rule::Rule;
 
@@ -33,15 +35,22 @@ pub trait Calculation: 'static {
     const EXAMPLES: &'static [Example];
     /// Whether a call is worked on the async threads or on the compute pool.
     const WEIGHT: Weight = Weight::Light;
+    /// Most work of one call in cost units; published, and more is refused before it begins.
+    const BUDGET: u64 = 100_000;
+    /// Time in which a heavy call must be answered; a sweep may take longer than one run.
+    const DEADLINE: Duration = Duration::from_secs(2);
+    /// Largest JSON body in bytes, where the data needs another limit than the service's own.
+    const BODY_LIMIT: Option<usize> = None;
 
     /// What the caller sends.
-    type Request: DeserializeOwned + Serialize + Validate + ToSchema;
+    type Request: DeserializeOwned + Serialize + Validate + ToSchema + Send + 'static;
     /// What the caller gets, besides provenance.
     type Response: Serialize + ToSchema;
 
     /// Work of the call in cost units, where one unit is one light call.
     ///
-    /// Known from the request alone, so that too much is refused before anything is computed.
+    /// Known from the request alone, so that more than [`Self::BUDGET`] is refused before
+    /// anything is computed.
     fn cost(_request: &Self::Request) -> u64 {
         1
     }
@@ -72,6 +81,20 @@ impl<'a> Call<'a> {
     pub fn is_cancelled(&self) -> bool {
         (self.cancelled)()
     }
+
+    /// Goes on, unless the call was cancelled.
+    ///
+    /// # Errors
+    /// `deadline_exceeded` when it was.
+    pub fn go_on(&self) -> Result<(), Problem> {
+        if self.is_cancelled() {
+            return Err(Problem::new(
+                ProblemCode::DeadlineExceeded,
+                "the calculation was stopped at its deadline",
+            ));
+        }
+        Ok(())
+    }
 }
 
 impl std::fmt::Debug for Call<'_> {
@@ -94,11 +117,18 @@ pub enum Tag {
     Measurement,
     /// Temperature and pressure of water and steam.
     Water,
+    /// Shots computed from the physics of the bed.
+    Simulation,
 }
 
 impl Tag {
     /// All groups, in the order of the document.
-    pub const ALL: [Self; 3] = [Self::Recipe, Self::Measurement, Self::Water];
+    pub const ALL: [Self; 4] = [
+        Self::Recipe,
+        Self::Measurement,
+        Self::Water,
+        Self::Simulation,
+    ];
 
     /// The name in the document.
     #[must_use]
@@ -107,6 +137,7 @@ impl Tag {
             Self::Recipe => "recipe",
             Self::Measurement => "measurement",
             Self::Water => "water",
+            Self::Simulation => "simulation",
         }
     }
 
@@ -117,6 +148,9 @@ impl Tag {
             Self::Recipe => "Doses, ratios and baskets: what to weigh out.",
             Self::Measurement => "Strength and yield of a cup, with their uncertainty.",
             Self::Water => "Air pressure, boiling and brew water.",
+            Self::Simulation => {
+                "Shots computed from the physics of the bed: a model, no measurement."
+            }
         }
     }
 }

@@ -112,6 +112,36 @@ cautions! {
         "The tamped bed is deeper or shallower than is usual for espresso.";
     UnusualRatio, "unusual_ratio", Notice,
         "The ratio is far from what this kind of brew uses: check which mass is which.";
+    UnvalidatedModel, "unvalidated_model", Notice,
+        "The shot is simulated by a model whose solution is verified and whose agreement with real shots is not validated: read trends from it, and measure the cup.";
+    FineGrind, "fine_grind", Notice,
+        "At fine grinds real beds let water through unevenly and the yield falls; this model's yield keeps rising, so it is too high there.";
+    ChangedParameters, "changed_parameters", Info,
+        "Constants of the model were changed: its calibration holds for the defaults only.";
+    LevelProbeLowMineral, "level_probe_low_mineral", Notice,
+        "Very soft water conducts so little that a boiler's level probe may not see it, and the boiler may overfill or its heater run dry: ask the maker which conductivity the probe needs.";
+    ChlorideCorrosion, "chloride_corrosion", Notice,
+        "Chloride pits stainless steel, more so the hotter it is; published limits differ more than tenfold, so this is a warning and no verdict. Ask the maker of the machine.";
+    Extrapolated, "extrapolated", Notice,
+        "The solubility of calcite was fitted from 0 to 90 °C; at this temperature it is extrapolated.";
+    PhWhenHeated, "ph_when_heated", Notice,
+        "The pH is taken as measured: heated in a closed vessel it moves by some tenths, mostly downwards, and where carbon dioxide escapes it rises. Give `boiler_ph` when it is known.";
+    CalciumFromHardness, "calcium_from_hardness", Notice,
+        "Only the total hardness is known: all of it is taken as calcium, which makes scale and saturation an upper bound.";
+    IonBalanceIncomplete, "ion_balance_incomplete", Info,
+        "Ions that were not given count as absent, so the ion balance says little about the analysis.";
+    IonBalanceOff, "ion_balance_off", Notice,
+        "Cations and anions differ by more than a tenth of their sum, so something is missing or wrong in the analysis (common practice, no source).";
+    TdsConvention, "tds_convention", Info,
+        "Dissolved solids from conductivity rest on a convention: the factor used stands in the answer, and another meter may use another one.";
+    TargetMissed, "target_missed", Notice,
+        "The target cannot be met with what is allowed; what is missed is listed.";
+    FoodGradeSalts, "food_grade_salts", Notice,
+        "Use food-grade salts only, check the hydrate on the label, weigh to the milligram and dissolve wholly before use.";
+    LabelConcentrates, "label_concentrates", Notice,
+        "Label every concentrate with its content, strength, date and `not for drinking`, keep it from children, and keep calcium apart from bicarbonate, or they drop chalk.";
+    SideIons, "side_ions", Notice,
+        "A salt brings a second ion beside the one wanted, and it lies above the limit or, for sodium, above the 10 mg/L at or near which a published brewing-water standard puts it.";
 }
 
 /// Something to mind about an answer.

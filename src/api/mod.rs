@@ -8,6 +8,7 @@ pub mod calculation;
 
 pub mod bounds;
 pub mod decode;
+pub mod limits;
 pub mod query;
 pub mod reserved;
 pub mod rule;
@@ -18,9 +19,11 @@ pub mod basket_sizes;
 pub mod bibliography;
 pub mod brew_kind;
 pub mod caution;
+pub mod display;
 pub mod encode;
 pub mod milks;
 pub mod provenance;
+pub mod query_text;
 
 pub mod from_maths;
 pub mod problem;
@@ -28,10 +31,13 @@ pub mod problem;
 pub(crate) mod boiler;
 pub(crate) mod both_scales;
 pub mod place;
+pub mod water;
 pub(crate) mod water_steps;
 
 pub mod calculations;
 pub mod registry;
 
+pub mod batch;
+pub mod batch_schema;
 pub mod lookup;
 pub mod rows;

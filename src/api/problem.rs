@@ -167,6 +167,7 @@ pub struct Problem {
     detail: String,
     faults: Vec<Fault>,
     private: Option<String>,
+    retry_after_s: Option<u32>,
 }
 
 impl Problem {
@@ -178,6 +179,7 @@ impl Problem {
             detail: detail.into(),
             faults: Vec::new(),
             private: None,
+            retry_after_s: None,
         }
     }
 
@@ -210,6 +212,19 @@ impl Problem {
                 "the service failed to compute an answer; the fault is ours",
             )
         }
+    }
+
+    /// The same, with the seconds after which trying again makes sense.
+    #[must_use]
+    pub fn with_retry_after(mut self, seconds: u32) -> Self {
+        self.retry_after_s = Some(seconds);
+        self
+    }
+
+    /// Seconds after which trying again makes sense.
+    #[must_use]
+    pub const fn retry_after_s(&self) -> Option<u32> {
+        self.retry_after_s
     }
 
     /// The stable code.

@@ -2,6 +2,7 @@
 //! contract tests are derived from it; the server knows no calculation by name.
 
 use std::sync::OnceLock;
+use std::time::Duration;
 
 use serde_json::Value;
 use utoipa::ToSchema;
@@ -11,7 +12,10 @@ use super::bounds::Bound;
 use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
 use super::decode::{self, Fields};
 use super::encode;
-use super::problem::Problem;
+use super::limits;
+use super::problem::{Problem, ProblemCode};
+use super::provenance::Provenance;
+use super::query_text;
 use super::rows::columns::Columns;
 use super::rows::{Sink, Source};
 use super::rule::Rule;
@@ -20,14 +24,47 @@ use super::shape::{Plan, Shape, patch_bounds};
 /// All calculations of the service, in the order of the document.
 pub use super::calculations::REGISTRY;
 
-/// Appends the JSON answer to a JSON request of one calculation.
-type AnswerJson = fn(&[u8], &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
-
 /// Appends the JSON answer to a request of one calculation that is given in fields.
 type AnswerFields = fn(Fields<'_>, &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
 
 /// Puts the answer to a request of one calculation into the cells of a row.
 type AnswerCells = fn(Source<'_>, &Plan, &Call<'_>, Sink<'_>) -> Result<(), Problem>;
+/// Appends the JSON answer to a JSON request of one calculation, and the query that asks the
+/// same to an address where that is wanted.
+type AnswerJson = fn(&[u8], &Plan, &Call<'_>, Out<'_>) -> Result<(), Problem>;
+
+/// Where an answer and the address that asks for it are written.
+#[derive(Debug)]
+pub struct Out<'o> {
+    /// The answer as JSON.
+    pub answer: &'o mut Vec<u8>,
+    /// The address, path and query, where it is wanted; empty when no query can say the request.
+    pub address: Option<&'o mut String>,
+}
+
+/// Reads a request and holds its cost against the budget, without computing anything.
+type Prepare = fn(&[u8], &Plan) -> Result<Prepared, Problem>;
+
+/// A request that was read and found right, to be answered on another thread.
+pub struct Prepared(Box<Work>);
+
+type Work = dyn FnOnce(&Call<'_>, Out<'_>) -> Result<(), Problem> + Send;
+
+impl Prepared {
+    /// Appends the JSON answer.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; the answer is then as it was.
+    pub fn answer(self, call: &Call<'_>, out: Out<'_>) -> Result<(), Problem> {
+        (self.0)(call, out)
+    }
+}
+
+impl std::fmt::Debug for Prepared {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Prepared").finish_non_exhaustive()
+    }
+}
 
 /// A calculation with its types erased into functions.
 #[derive(Debug)]
@@ -50,6 +87,12 @@ pub struct Entry {
     pub examples: &'static [Example],
     /// See [`Calculation::WEIGHT`].
     pub weight: Weight,
+    /// See [`Calculation::BUDGET`].
+    pub budget: u64,
+    /// See [`Calculation::DEADLINE`].
+    pub deadline: Duration,
+    /// See [`Calculation::BODY_LIMIT`].
+    pub body_limit: Option<usize>,
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
     answer: AnswerJson,
@@ -57,7 +100,9 @@ pub struct Entry {
     answer_cells: AnswerCells,
     request_columns: OnceLock<Columns>,
     answer_columns: OnceLock<Columns>,
+    prepare: Prepare,
     plan: OnceLock<Plan>,
+    answer_shape: OnceLock<Shape>,
     path: OnceLock<String>,
 }
 
@@ -75,6 +120,9 @@ impl Entry {
             headlines: C::HEADLINES,
             examples: C::EXAMPLES,
             weight: C::WEIGHT,
+            budget: C::BUDGET,
+            deadline: C::DEADLINE,
+            body_limit: C::BODY_LIMIT,
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,
@@ -82,7 +130,9 @@ impl Entry {
             answer_cells: answer_cells::<C>,
             request_columns: OnceLock::new(),
             answer_columns: OnceLock::new(),
+            prepare: prepare::<C>,
             plan: OnceLock::new(),
+            answer_shape: OnceLock::new(),
             path: OnceLock::new(),
         }
     }
@@ -97,7 +147,15 @@ impl Entry {
     /// # Errors
     /// The [`Problem`] to answer instead; `out` is then as it was.
     pub fn answer(&self, body: &[u8], call: &Call<'_>, out: &mut Vec<u8>) -> Result<(), Problem> {
-        (self.answer)(body, self.plan(), call, out)
+        (self.answer)(
+            body,
+            self.plan(),
+            call,
+            Out {
+                answer: out,
+                address: None,
+            },
+        )
     }
 
     /// Appends the JSON answer to a request given in fields: the same as to its JSON.
@@ -137,13 +195,41 @@ impl Entry {
         })
     }
 
-    /// The published schema of the request, bounds included.
+    /// Appends the JSON answer to a JSON request and, where the request is flat, the address
+    /// that asks for the same.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; the answer is then as it was.
+    pub fn answer_located(
+        &self,
+        body: &[u8],
+        call: &Call<'_>,
+        mut out: Out<'_>,
+    ) -> Result<(), Problem> {
+        if let Some(address) = &mut out.address {
+            address.push_str(self.path());
+            address.push('?');
+        }
+        (self.answer)(body, self.plan(), call, out)
+    }
+
+    /// The request, read and found right and affordable; nothing is computed yet.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead.
+    pub fn prepare(&self, body: &[u8]) -> Result<Prepared, Problem> {
+        (self.prepare)(body, self.plan())
+    }
+
+    /// The published schema of the request, bounds and limits included.
     #[must_use]
     pub fn request_schema(&self) -> Schemas {
         let mut schemas = (self.request_schema)();
         patch_bounds(&mut schemas.root, self.bounds);
+        limits::patch(&mut schemas.root);
         for (_, component) in &mut schemas.components {
             patch_bounds(component, self.bounds);
+            limits::patch(component);
         }
         schemas
     }
@@ -160,10 +246,25 @@ impl Entry {
         &self.plan().shape
     }
 
-    /// Whether a request fits a query or a row.
+    /// The shape of answers, result and provenance in one object.
+    pub fn answer_shape(&self) -> &Shape {
+        self.answer_shape.get_or_init(|| {
+            let (result, provenance) = (self.response_schema(), Schemas::of::<Provenance>());
+            let mut fields = Vec::new();
+            for schemas in [result, provenance] {
+                match Shape::compile(&schemas.root, &schemas.components) {
+                    Shape::Object(more) => fields.extend(more),
+                    Shape::Number(_) | Shape::Text { .. } | Shape::Flag | Shape::List { .. } => {}
+                }
+            }
+            Shape::Object(fields)
+        })
+    }
+
+    /// Whether a request fits a query or a row: flat, and light, since rows are many.
     #[must_use]
     pub fn is_flat(&self) -> bool {
-        self.shape().is_flat()
+        self.weight == Weight::Light && self.plan().is_flat
     }
 
     fn plan(&self) -> &Plan {
@@ -177,26 +278,18 @@ impl Entry {
     }
 }
 
-fn answer_json<C: Calculation>(
-    body: &[u8],
-    plan: &Plan,
-    call: &Call<'_>,
-    out: &mut Vec<u8>,
-) -> Result<(), Problem> {
-    let request = decode::json::<C>(body, plan)?;
-    let answer = C::answer(&request, call)?;
-    encode::json(&answer, out)
-}
-
 fn answer_fields<C: Calculation>(
     fields: Fields<'_>,
     plan: &Plan,
     call: &Call<'_>,
     out: &mut Vec<u8>,
 ) -> Result<(), Problem> {
-    let request = decode::fields::<C>(fields, plan)?;
-    let answer = C::answer(&request, call)?;
-    encode::json(&answer, out)
+    let request = affordable::<C>(decode::fields::<C>(fields, plan)?)?;
+    let out = Out {
+        answer: out,
+        address: None,
+    };
+    answer_request::<C>(&request, call, out)
 }
 
 fn answer_cells<C: Calculation>(
@@ -205,13 +298,63 @@ fn answer_cells<C: Calculation>(
     call: &Call<'_>,
     mut sink: Sink<'_>,
 ) -> Result<(), Problem> {
-    let request = match source {
+    let request = affordable::<C>(match source {
         Source::Fields(fields) => decode::fields::<C>(fields, plan)?,
         Source::Json(body) => decode::json::<C>(body, plan)?,
-    };
+    })?;
     sink.put_request(&request)?;
     let answer = C::answer(&request, call)?;
     sink.put_answer(&answer.result, &answer.provenance)
+}
+
+fn answer_json<C: Calculation>(
+    body: &[u8],
+    plan: &Plan,
+    call: &Call<'_>,
+    out: Out<'_>,
+) -> Result<(), Problem> {
+    let request = affordable::<C>(decode::json::<C>(body, plan)?)?;
+    answer_request::<C>(&request, call, out)
+}
+
+fn prepare<C: Calculation>(body: &[u8], plan: &Plan) -> Result<Prepared, Problem> {
+    let request = affordable::<C>(decode::json::<C>(body, plan)?)?;
+    Ok(Prepared(Box::new(move |call, out| {
+        answer_request::<C>(&request, call, out)
+    })))
+}
+
+/// The request itself, when its cost is inside the budget.
+fn affordable<C: Calculation>(request: C::Request) -> Result<C::Request, Problem> {
+    let (cost, budget) = (C::cost(&request), C::BUDGET);
+    if cost <= budget {
+        return Ok(request);
+    }
+    Err(Problem::new(
+        ProblemCode::WorkTooLarge,
+        format!("the request costs {cost} units of work; the limit is {budget}"),
+    ))
+}
+
+fn answer_request<C: Calculation>(
+    request: &C::Request,
+    call: &Call<'_>,
+    out: Out<'_>,
+) -> Result<(), Problem> {
+    let start = out.answer.len();
+    let answer = C::answer(request, call)?;
+    encode::json(&answer, out.answer)?;
+    let length = out.answer.len() - start;
+    if length > limits::RESPONSE_BYTES {
+        out.answer.truncate(start);
+        return Err(limits::answer_too_large(length));
+    }
+    if let Some(address) = out.address
+        && query_text::push(request, address).is_err()
+    {
+        address.clear();
+    }
+    Ok(())
 }
 
 /// The entry of the calculation with this name.

@@ -195,6 +195,8 @@ pub struct Plan {
     pub shape: Shape,
     /// The rules as written.
     pub rules: &'static [Rule],
+    /// See [`Shape::is_flat`].
+    pub is_flat: bool,
     masks: Vec<RuleMask>,
 }
 
@@ -219,6 +221,7 @@ impl Plan {
             .map(|rule| RuleMask::new(rule, shape.fields()))
             .collect();
         Self {
+            is_flat: shape.is_flat(),
             shape,
             rules,
             masks,

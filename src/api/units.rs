@@ -2,8 +2,17 @@
 
 /// Endings of field names and the unit each one stands for, longest first.
 const SUFFIXES: &[(&str, &str)] = &[
+    ("tds_factor", "mg/L per µS/cm"),
+    ("mg_per_l_caco3", "mg/L as CaCO3"),
     ("_kj_per_kg_k", "kJ/(kg K)"),
+    ("_kg_per_m3", "kg/m³"),
     ("_m3_per_kg", "m³/kg"),
+    ("_m2_per_s", "m²/s"),
+    ("_us_per_cm", "µS/cm"),
+    ("_g_per_mol", "g/mol"),
+    ("_mol_per_l", "mol/L"),
+    ("mmol_per_l", "mmol/L"),
+    ("meq_per_l", "meq/L"),
     ("_g_per_ml", "g/mL"),
     ("_kj_per_kg", "kJ/kg"),
     ("_mg_per_l", "mg/L"),
@@ -14,6 +23,8 @@ const SUFFIXES: &[(&str, &str)] = &[
     ("_points", "percentage points"),
     ("_hpa", "hPa"),
     ("_bar", "bar"),
+    ("gpg_us", "grain per US gallon"),
+    ("clark", "°Clark"),
     ("_ml", "mL"),
     ("_mm2", "mm²"),
     ("_mm", "mm"),
@@ -21,6 +32,7 @@ const SUFFIXES: &[(&str, &str)] = &[
     ("_ft", "ft"),
     ("_kj", "kJ"),
     ("_g", "g"),
+    ("_l", "L"),
     ("_s", "s"),
     ("_c", "°C"),
     ("_f", "°F"),
@@ -32,6 +44,12 @@ const SUFFIXES: &[(&str, &str)] = &[
 /// probability.
 #[must_use]
 pub fn unit_of(field: &str) -> &'static str {
+    // the two short names of degrees of hardness stand alone, or they would end other words
+    match field {
+        "dh" => return "°dH",
+        "fh" => return "°fH",
+        _ => {}
+    }
     SUFFIXES
         .iter()
         .find(|(suffix, _)| field.ends_with(suffix))
@@ -49,5 +67,9 @@ mod tests {
         assert_eq!(unit_of("bed_area_mm2"), "mm²");
         assert_eq!(unit_of("tamped_density_g_per_ml"), "g/mL");
         assert_eq!(unit_of("brew_ratio"), "1");
+        assert_eq!(unit_of("alkalinity_mg_per_l_caco3"), "mg/L as CaCO3");
+        assert_eq!(unit_of("edta_mol_per_l"), "mol/L");
+        assert_eq!(unit_of("meq_per_l"), "meq/L");
+        assert_eq!(unit_of("volume_l"), "L");
     }
 }

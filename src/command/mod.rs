@@ -1,6 +1,7 @@
 //! The command line: what a person or a container starts.
 
 mod healthcheck;
+mod keys;
 mod openapi;
 mod replay;
 mod serve;
@@ -31,6 +32,8 @@ enum Command {
     Replay(replay::Options),
     /// Ask a running service whether it is ready; exit 0 when it is.
     Healthcheck(healthcheck::Options),
+    /// Make keys for callers.
+    Keys(keys::Options),
 }
 
 /// Does what the arguments ask for. Failures are told on standard error.
@@ -42,6 +45,7 @@ pub fn run(arguments: Arguments) -> ExitCode {
         Some(Command::Openapi(options)) => openapi::run(&options),
         Some(Command::Replay(options)) => replay::run(&options),
         Some(Command::Healthcheck(options)) => healthcheck::run(&options),
+        Some(Command::Keys(options)) => keys::run(&options),
     };
     match outcome {
         Ok(code) => code,

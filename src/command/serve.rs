@@ -12,6 +12,7 @@ use crate::server::start;
 
 pub(super) fn run(settings: Settings) -> Outcome {
     start_log(&settings);
+    let is_open = settings.keys_file.is_none();
     actix_web::rt::System::new().block_on(async {
         let running = start(settings, REGISTRY)?;
         let base = format!("http://{}", running.address);
@@ -20,9 +21,10 @@ pub(super) fn run(settings: Settings) -> Outcome {
         if let Some(call) = first_call(&base) {
             say(&format!("try: {call}"));
         }
-        if !running.address.ip().is_loopback() {
+        if is_open && !running.address.ip().is_loopback() {
             tracing::warn!(
-                "listening on an address that is not loopback: anybody who reaches {} can call the service",
+                "no key is needed and the address is not loopback: anybody who reaches {} can call the service; \
+                 set --keys-file, or let a proxy in front decide who may",
                 running.address
             );
         }
@@ -43,8 +45,10 @@ fn first_call(base: &str) -> Option<String> {
 }
 
 fn start_log(settings: &Settings) {
-    // the filter was checked when the settings were read
-    let filter = EnvFilter::try_new(&settings.log).unwrap_or_default();
+    // the framework tells every broken request at error level, so anybody could fill the log;
+    // who wants to see them names the target. The filter was checked when the settings were read
+    let filter = format!("actix_http=off,{}", settings.log);
+    let filter = EnvFilter::try_new(filter).unwrap_or_default();
     let log = tracing_subscriber::fmt()
         .with_env_filter(filter)
         .with_writer(std::io::stderr)

@@ -21,3 +21,33 @@ pub const WATER_GAS_CONSTANT: f64 = 461.526;
 pub const WATER_CRITICAL_KELVIN: f64 = 647.096;
 /// Density of water at its critical point, kg/m³. `[iapws2012]`
 pub const WATER_CRITICAL_DENSITY: f64 = 322.0;
+/// Standard atomic weight of hydrogen, g/mol, conventional value. `[ciaaw2021]`
+pub const ATOMIC_WEIGHT_H: f64 = 1.008;
+/// Standard atomic weight of carbon, g/mol, conventional value. `[ciaaw2021]`
+pub const ATOMIC_WEIGHT_C: f64 = 12.011;
+/// Standard atomic weight of oxygen, g/mol, conventional value. `[ciaaw2021]`
+pub const ATOMIC_WEIGHT_O: f64 = 15.999;
+/// Standard atomic weight of sodium, g/mol. `[ciaaw2021]`
+pub const ATOMIC_WEIGHT_NA: f64 = 22.989_769_28;
+/// Standard atomic weight of magnesium, g/mol, conventional value. `[ciaaw2021]`
+pub const ATOMIC_WEIGHT_MG: f64 = 24.305;
+/// Standard atomic weight of sulfur, g/mol, conventional value. `[ciaaw2021]`
+pub const ATOMIC_WEIGHT_S: f64 = 32.06;
+/// Standard atomic weight of chlorine, g/mol, conventional value. `[ciaaw2021]`
+pub const ATOMIC_WEIGHT_CL: f64 = 35.45;
+/// Standard atomic weight of potassium, g/mol. `[ciaaw2021]`
+pub const ATOMIC_WEIGHT_K: f64 = 39.098_3;
+/// Standard atomic weight of calcium, g/mol. `[ciaaw2021]`
+pub const ATOMIC_WEIGHT_CA: f64 = 40.078;
+/// Molar mass of calcium carbonate, g/mol.
+pub const MOLAR_MASS_CACO3: f64 = ATOMIC_WEIGHT_CA + ATOMIC_WEIGHT_C + 3.0 * ATOMIC_WEIGHT_O;
+/// Molar mass of calcium oxide, g/mol.
+pub const MOLAR_MASS_CAO: f64 = ATOMIC_WEIGHT_CA + ATOMIC_WEIGHT_O;
+/// Molar mass of water, g/mol.
+pub const MOLAR_MASS_WATER: f64 = 2.0 * ATOMIC_WEIGHT_H + ATOMIC_WEIGHT_O;
+/// Grain in milligrams; exact by definition. `[units]`
+pub const GRAIN_MG: f64 = 64.798_91;
+/// Imperial gallon in litres; exact by definition. `[units]`
+pub const IMPERIAL_GALLON_L: f64 = 4.546_09;
+/// US liquid gallon in litres; exact by definition. `[units]`
+pub const US_GALLON_L: f64 = 3.785_411_784;

@@ -17,6 +17,7 @@ pub mod uncertainty;
 pub mod air;
 pub mod water;
 
+pub mod chemistry;
 pub mod heat;
 
 pub mod ratio;
@@ -24,5 +25,7 @@ pub mod ratio;
 pub mod extraction;
 
 pub mod basket;
+
+pub mod simulation;
 
 pub use error::MathsError;

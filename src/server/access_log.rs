@@ -23,6 +23,7 @@ pub(super) struct Line<'a> {
     pub(super) status: u16,
     pub(super) duration: Duration,
     pub(super) problem: Option<&'static str>,
+    pub(super) key_id: Option<&'a str>,
 }
 
 /// Bytes after which a buffer leaves at once.
@@ -76,7 +77,7 @@ pub(super) fn write(line: &Line<'_>, format: LogFormat) {
     }
 }
 
-// every text in a line is an id that was checked, a method, a route or a code: none needs
+// every text in a line is an id that was checked (of a request or a key), a method, a route or a code: none needs
 // escaping
 
 fn write_json(out: &mut String, line: &Line<'_>) {
@@ -96,6 +97,7 @@ fn write_json(out: &mut String, line: &Line<'_>) {
         ("request_id", Some(line.request_id)),
         ("trace_id", line.trace_id),
         ("problem.code", line.problem),
+        ("key.id", line.key_id),
     ] {
         if let Some(text) = text {
             out.push_str(r#",""#);
@@ -124,5 +126,9 @@ fn write_text(out: &mut String, line: &Line<'_>) {
     out.push_str(line.problem.unwrap_or("-"));
     out.push(' ');
     out.push_str(line.request_id);
+    if let Some(id) = line.key_id {
+        out.push_str(" key ");
+        out.push_str(id);
+    }
     out.push('\n');
 }

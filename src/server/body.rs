@@ -3,39 +3,43 @@
 use std::time::Duration;
 
 use actix_web::HttpRequest;
-use actix_web::error::PayloadError;
-use actix_web::http::header::{CONTENT_ENCODING, CONTENT_LENGTH, CONTENT_TYPE, HeaderMap};
+use actix_web::http::header::{CONTENT_LENGTH, CONTENT_TYPE, HeaderMap};
 use actix_web::web::{Bytes, BytesMut, Payload};
 use futures_util::StreamExt;
 use futures_util::future::{Either, poll_immediate, select};
 
+use super::inflate::{self, Coding};
 use super::settings::Settings;
 use crate::api::problem::{Problem, ProblemCode};
 
-/// The whole JSON body of a request.
+/// The whole JSON body of a request, of `limit` bytes at most.
 ///
 /// # Errors
-/// 400 for none, 408 when it comes too slowly, 413 when it is too large, 415 when it is not
+/// 400 for none and for a broken compression, 408 when it comes too slowly, 413 when it is too large, 415 when it is not
 /// JSON in UTF-8 or is compressed in a way that is not understood.
 pub(super) async fn json(
     request: &HttpRequest,
     payload: Payload,
     settings: &Settings,
+    limit: usize,
 ) -> Result<Bytes, Problem> {
     let headers = request.headers();
-    check_coding(headers)?;
+    let coding = inflate::coding(headers)?;
     check_media_type(headers)?;
-    collect(payload, headers, settings).await
+    let body = collect(payload, headers, limit, settings.body_deadline()).await?;
+    match coding {
+        Coding::Identity => Ok(body),
+        Coding::Gzip | Coding::Deflate => inflate::inflated(&body, coding, limit),
+    }
 }
 
 /// Refuses a body that is compressed.
 pub(super) fn check_coding(headers: &HeaderMap) -> Result<(), Problem> {
-    match headers.get(CONTENT_ENCODING) {
-        None => Ok(()),
-        Some(coding) if coding.as_bytes().eq_ignore_ascii_case(b"identity") => Ok(()),
-        Some(_) => Err(Problem::new(
+    match inflate::coding(headers)? {
+        Coding::Identity => Ok(()),
+        Coding::Gzip | Coding::Deflate => Err(Problem::new(
             ProblemCode::UnsupportedContentEncoding,
-            "send the body as it is, without a content coding",
+            "send rows as they are, without a content coding",
         )),
     }
 }
@@ -93,9 +97,9 @@ fn not_json(detail: &str) -> Problem {
 async fn collect(
     mut payload: Payload,
     headers: &HeaderMap,
-    settings: &Settings,
+    limit: usize,
+    deadline: Duration,
 ) -> Result<Bytes, Problem> {
-    let limit = settings.body_limit();
     let announced = headers
         .get(CONTENT_LENGTH)
         .and_then(|length| length.to_str().ok()?.parse::<usize>().ok());
@@ -103,14 +107,14 @@ async fn collect(
         return Err(too_large(limit));
     }
     let mut timer = None;
-    let Some(first) = next(&mut payload, &mut timer, settings.body_deadline()).await? else {
+    let Some(first) = next(&mut payload, &mut timer, deadline).await? else {
         return Ok(Bytes::new());
     };
     if announced == Some(first.len()) {
         return Ok(first);
     }
     let mut body = BytesMut::from(&first[..]);
-    while let Some(chunk) = next(&mut payload, &mut timer, settings.body_deadline()).await? {
+    while let Some(chunk) = next(&mut payload, &mut timer, deadline).await? {
         if body.len() + chunk.len() > limit {
             return Err(too_large(limit));
         }
@@ -145,7 +149,7 @@ async fn next(
             }
         }
     };
-    item.transpose().map_err(|error| broken_off(&error))
+    item.transpose().map_err(|_| broken_off())
 }
 
 /// The problem of a body that comes too slowly.
@@ -157,10 +161,11 @@ pub(super) fn too_slow(deadline: Duration) -> Problem {
 }
 
 /// The problem of a body that ends before its announced end.
-pub(super) fn broken_off(error: &PayloadError) -> Problem {
+pub(super) fn broken_off() -> Problem {
+    // what the framework says of it is about its insides
     Problem::new(
         ProblemCode::InvalidEncoding,
-        format!("the body broke off: {error}"),
+        "the body broke off, or its chunks are not framed as HTTP asks",
     )
 }
 

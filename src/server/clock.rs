@@ -21,6 +21,22 @@ impl Stopwatch {
     }
 }
 
+/// A moment that work must not go beyond.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Deadline(Instant);
+
+impl Deadline {
+    /// The moment that is `time` away.
+    pub(super) fn after(time: Duration) -> Self {
+        Self(Instant::now() + time)
+    }
+
+    /// Whether it is in the past.
+    pub(super) fn has_passed(self) -> bool {
+        Instant::now() >= self.0
+    }
+}
+
 thread_local! {
     /// The last second that was written, and its text.
     static SECOND: RefCell<(i64, String)> = const { RefCell::new((i64::MIN, String::new())) };

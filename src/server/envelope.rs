@@ -10,20 +10,27 @@ use std::panic::AssertUnwindSafe;
 use std::pin::Pin;
 use std::rc::Rc;
 
-use actix_web::body::BoxBody;
+use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
 use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
 use actix_web::{Error, HttpMessage, HttpResponse, ResponseError};
 use futures_util::FutureExt;
 
+use super::access::Admitted;
 use super::access_log::{self, Line};
+use super::batch;
+use super::caching;
 use super::clock::Stopwatch;
+use super::delivery;
 use super::digits;
+use super::docs;
 use super::failure;
-use super::request_id::{self, X_REQUEST_ID};
-use super::rows::{self, RequestId};
+use super::links;
+use super::request_id::{self, RequestId, X_REQUEST_ID};
+use super::rows;
 use super::state::State;
+use super::unread::Unread;
 use crate::api::problem::Problem;
 
 /// Media type of a problem document.
@@ -33,9 +40,10 @@ pub(super) const PROBLEM_JSON: &str = "application/problem+json";
 #[derive(Debug, Clone)]
 pub(super) struct Envelope(pub(super) State);
 
-impl<S> Transform<S, ServiceRequest> for Envelope
+impl<S, B> Transform<S, ServiceRequest> for Envelope
 where
-    S: Service<ServiceRequest, Response = ServiceResponse<BoxBody>, Error = Error> + 'static,
+    S: Service<ServiceRequest, Response = ServiceResponse<B>, Error = Error> + 'static,
+    B: MessageBody + 'static,
 {
     type Response = ServiceResponse<BoxBody>;
     type Error = Error;
@@ -58,9 +66,10 @@ pub(super) struct Enveloped<S> {
     state: State,
 }
 
-impl<S> Service<ServiceRequest> for Enveloped<S>
+impl<S, B> Service<ServiceRequest> for Enveloped<S>
 where
-    S: Service<ServiceRequest, Response = ServiceResponse<BoxBody>, Error = Error> + 'static,
+    S: Service<ServiceRequest, Response = ServiceResponse<B>, Error = Error> + 'static,
+    B: MessageBody + 'static,
 {
     type Response = ServiceResponse<BoxBody>;
     type Error = Error;
@@ -75,12 +84,15 @@ where
             trace_id: trace_id(request.headers()),
             method: request.method().clone(),
             route: self.state.routes().template(request.path()),
+            admitted: Admitted::default(),
         };
         if request.method() == Method::HEAD {
             // handlers answer GET; the dispatcher sends no body to HEAD
             request.head_mut().method = Method::GET;
         }
-        if rows::kind(request.headers()).is_some() {
+        let unread = Unread::share(&mut request);
+        if seen.route == batch::PATH || rows::kind(request.headers()).is_some() {
+            // problems inside their answers name the request
             let id = RequestId(seen.request_id.clone());
             request.extensions_mut().insert(id);
         }
@@ -93,7 +105,10 @@ where
                 .catch_unwind()
                 .await;
             match answered {
-                Ok(Ok(response)) => Ok(seen.seal(response, &state, started)),
+                Ok(Ok(response)) => {
+                    let response = seen.seal(response.map_into_boxed_body(), &state, started);
+                    Ok(unread.leave_with(response))
+                }
                 Ok(Err(error)) => {
                     Err(seen.refuse(failure::from_framework(&error), &state, started))
                 }
@@ -116,22 +131,35 @@ struct Seen {
     trace_id: Option<String>,
     method: Method,
     route: &'static str,
+    admitted: Admitted,
 }
 
 impl Seen {
     /// Finishes a response: problem body, headers, counters, log line.
     fn seal(
-        self,
+        mut self,
         mut response: ServiceResponse<BoxBody>,
         state: &State,
         started: Stopwatch,
     ) -> ServiceResponse<BoxBody> {
-        let problem = response.response_mut().extensions_mut().remove::<Problem>();
+        let mut problem = response.response_mut().extensions_mut().remove::<Problem>();
+        if self.route == docs::ROUTE {
+            problem = problem.or_else(|| docs::dress(response.response_mut()));
+        }
+        let problem = problem.or_else(|| failure::from_status(response.status()));
         if let Some(problem) = &problem {
             let body = self.body_of(problem);
             response = response.map_body(|_, _| BoxBody::new(body));
         }
+        if !state.access().is_open() {
+            self.admitted = Admitted::of(response.request());
+            state.access().tell(&self.admitted, response.headers_mut());
+            if self.admitted.key.is_some() {
+                caching::make_private(response.headers_mut());
+            }
+        }
         self.decorate(response.headers_mut(), problem.is_some(), started);
+        let response = delivery::deliver(response, &self.method, state.kept());
         self.record(response.status(), problem.as_ref(), state, started);
         response
     }
@@ -169,6 +197,8 @@ impl Seen {
             header::X_CONTENT_TYPE_OPTIONS,
             HeaderValue::from_static("nosniff"),
         );
+        headers.insert(header::VARY, HeaderValue::from_static(self.vary()));
+        headers.insert(header::LINK, links::FOR_ALL);
         if !headers.contains_key(header::CONTENT_SECURITY_POLICY) {
             headers.insert(
                 header::CONTENT_SECURITY_POLICY,
@@ -180,6 +210,15 @@ impl Seen {
         }
         if !headers.contains_key(header::CACHE_CONTROL) {
             headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
+        }
+    }
+
+    /// The request headers that a response depends on.
+    fn vary(&self) -> &'static str {
+        if self.method == Method::OPTIONS {
+            "Origin, Access-Control-Request-Method, Access-Control-Request-Headers"
+        } else {
+            "Accept, Accept-Encoding, Origin"
         }
     }
 
@@ -211,6 +250,7 @@ impl Seen {
                     status: status.as_u16(),
                     duration: took,
                     problem: code,
+                    key_id: self.admitted.key.and_then(|key| state.access().key_id(key)),
                 },
                 format,
             );

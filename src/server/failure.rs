@@ -3,7 +3,9 @@
 
 use actix_web::HttpResponse;
 use actix_web::http::StatusCode;
+use actix_web::http::header::{ACCEPT_ENCODING, RETRY_AFTER, WWW_AUTHENTICATE};
 
+use super::inflate;
 use crate::api::problem::{Problem, ProblemCode};
 
 /// The response that stands for a problem until the envelope writes it out.
@@ -18,6 +20,15 @@ pub(super) fn response(problem: Problem) -> HttpResponse {
         // what is left of the body would have to be read before the next request
         builder.force_close();
     }
+    if code == ProblemCode::UnsupportedContentEncoding {
+        builder.insert_header((ACCEPT_ENCODING, inflate::CODINGS));
+    }
+    if code == ProblemCode::Unauthenticated {
+        builder.insert_header((WWW_AUTHENTICATE, "Bearer"));
+    }
+    if let Some(seconds) = problem.retry_after_s() {
+        builder.insert_header((RETRY_AFTER, seconds));
+    }
     let mut response = builder.finish();
     response.extensions_mut().insert(problem);
     response
@@ -25,13 +36,23 @@ pub(super) fn response(problem: Problem) -> HttpResponse {
 
 /// The problem for an error that the framework raised.
 pub(super) fn from_framework(error: &actix_web::Error) -> Problem {
-    let status = error.as_response_error().status_code().as_u16();
-    let code = ProblemCode::ALL
-        .iter()
-        .find(|code| code.status() == status && status < 500)
-        .copied();
-    match code {
-        Some(code) => Problem::new(code, code.title()),
-        None => Problem::internal(error.to_string()),
-    }
+    let status = error.as_response_error().status_code();
+    of_caller(status).unwrap_or_else(|| Problem::internal(error.to_string()))
+}
+
+/// The problem for a response that reports a failure and says nothing of it, as the files of
+/// the documentation do.
+pub(super) fn from_status(status: StatusCode) -> Option<Problem> {
+    // too large a head is refused without a body, as the framework does with still larger ones
+    let is_told = status != StatusCode::REQUEST_HEADER_FIELDS_TOO_LARGE;
+    let is_failure = is_told && (status.is_client_error() || status.is_server_error());
+    is_failure.then(|| {
+        of_caller(status).unwrap_or_else(|| Problem::internal(format!("a bare status {status}")))
+    })
+}
+
+fn of_caller(status: StatusCode) -> Option<Problem> {
+    let mut codes = ProblemCode::ALL.iter().copied();
+    let code = codes.find(|code| code.status() == status.as_u16())?;
+    (code.status() < 500).then(|| Problem::new(code, code.title()))
 }

@@ -5,8 +5,8 @@ use std::collections::HashMap;
 use std::time::Duration;
 
 use prometheus::{
-    Encoder, Histogram, HistogramOpts, HistogramVec, IntCounter, IntCounterVec, Opts, Registry,
-    TextEncoder,
+    Encoder, Histogram, HistogramOpts, HistogramVec, IntCounter, IntCounterVec, IntGauge, Opts,
+    Registry, TextEncoder,
 };
 
 /// Upper ends of the duration buckets in seconds, those of the HTTP telemetry conventions and
@@ -26,11 +26,16 @@ pub(super) struct Metrics {
     durations: HistogramVec,
     problems: IntCounterVec,
     panics: IntCounter,
+    calculations: HistogramVec,
+    permits_in_use: IntGauge,
+    shed: IntCounterVec,
 }
 
 thread_local! {
     /// Histograms found before, so that a request needs no lock and no hash of its labels.
     static KNOWN: RefCell<HashMap<(&'static str, &'static str, u16), Histogram>> = RefCell::default();
+    /// The same for calculations, by name.
+    static CALCULATIONS: RefCell<HashMap<&'static str, Histogram>> = RefCell::default();
 }
 
 impl Metrics {
@@ -39,26 +44,46 @@ impl Metrics {
     /// # Errors
     /// When a name is registered twice, which is a mistake of ours.
     pub(super) fn new() -> Result<Self, prometheus::Error> {
-        let registry = Registry::new();
-        let durations = HistogramVec::new(
-            HistogramOpts::new(
+        let metrics = Self {
+            registry: Registry::new(),
+            durations: durations(
                 "http_server_request_duration_seconds",
                 "Duration of HTTP requests.",
-            )
-            .buckets(BUCKETS.to_vec()),
-            &[
-                "http_request_method",
-                "http_route",
-                "http_response_status_code",
-            ],
-        )?;
-        let problems = IntCounterVec::new(
-            Opts::new("problems_total", "Problem documents answered, by code."),
-            &["code"],
-        )?;
-        let panics = IntCounter::new("panics_total", "Panics that were caught and answered.")?;
-        let build = IntCounterVec::new(
-            Opts::new("build_info", "Version of the running service."),
+                &[
+                    "http_request_method",
+                    "http_route",
+                    "http_response_status_code",
+                ],
+            )?,
+            problems: counters(
+                "problems_total",
+                "Problem documents answered, by code.",
+                &["code"],
+            )?,
+            panics: IntCounter::new("panics_total", "Panics that were caught and answered.")?,
+            calculations: durations(
+                "calculation_duration_seconds",
+                "Duration of calculations, reading and writing JSON included.",
+                &["calculation"],
+            )?,
+            permits_in_use: IntGauge::new(
+                "compute_permits_in_use",
+                "Threads that heavy calculations work on now.",
+            )?,
+            shed: counters(
+                "shed_total",
+                "Calls turned away or stopped, by reason.",
+                &["reason"],
+            )?,
+        };
+        metrics.register()?;
+        Ok(metrics)
+    }
+
+    fn register(&self) -> Result<(), prometheus::Error> {
+        let build = counters(
+            "build_info",
+            "Version of the running service.",
             &["version", "model_version"],
         )?;
         build
@@ -67,16 +92,15 @@ impl Metrics {
                 crate::api::provenance::MODEL_VERSION,
             ])
             .inc();
-        registry.register(Box::new(durations.clone()))?;
-        registry.register(Box::new(problems.clone()))?;
-        registry.register(Box::new(panics.clone()))?;
-        registry.register(Box::new(build))?;
-        Ok(Self {
-            registry,
-            durations,
-            problems,
-            panics,
-        })
+        self.registry.register(Box::new(self.durations.clone()))?;
+        self.registry.register(Box::new(self.problems.clone()))?;
+        self.registry.register(Box::new(self.panics.clone()))?;
+        self.registry
+            .register(Box::new(self.calculations.clone()))?;
+        self.registry
+            .register(Box::new(self.permits_in_use.clone()))?;
+        self.registry.register(Box::new(self.shed.clone()))?;
+        self.registry.register(Box::new(build))
     }
 
     /// Counts a request that was answered.
@@ -107,6 +131,26 @@ impl Metrics {
         self.panics.inc();
     }
 
+    /// Counts a calculation that was worked, whatever came of it.
+    pub(super) fn observe_calculation(&self, name: &'static str, took: Duration) {
+        CALCULATIONS.with_borrow_mut(|known| {
+            known
+                .entry(name)
+                .or_insert_with(|| self.calculations.with_label_values(&[name]))
+                .observe(took.as_secs_f64());
+        });
+    }
+
+    /// Threads that heavy calculations work on now.
+    pub(super) const fn permits_in_use(&self) -> &IntGauge {
+        &self.permits_in_use
+    }
+
+    /// Counts a call that was turned away or stopped.
+    pub(super) fn count_shed(&self, reason: &'static str) {
+        self.shed.with_label_values(&[reason]).inc();
+    }
+
     /// All metrics in the Prometheus text format.
     pub(super) fn text(&self) -> Vec<u8> {
         let mut out = Vec::new();
@@ -114,4 +158,13 @@ impl Metrics {
         let _ = TextEncoder::new().encode(&self.registry.gather(), &mut out);
         out
     }
+}
+
+fn durations(name: &str, help: &str, labels: &[&str]) -> Result<HistogramVec, prometheus::Error> {
+    let options = HistogramOpts::new(name, help).buckets(BUCKETS.to_vec());
+    HistogramVec::new(options, labels)
+}
+
+fn counters(name: &str, help: &str, labels: &[&str]) -> Result<IntCounterVec, prometheus::Error> {
+    IntCounterVec::new(Opts::new(name, help), labels)
 }

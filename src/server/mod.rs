@@ -4,22 +4,45 @@
 //! document, then starting it all.
 
 pub mod document;
+pub mod keys;
 pub mod settings;
 
+mod access;
 mod access_log;
+mod batch;
 mod body;
+mod caching;
+mod calculate;
+mod capabilities;
+mod catalogue;
 mod clock;
+mod compute;
+mod cross_origin;
+mod delivery;
 mod digits;
+mod docs;
 mod envelope;
 mod failure;
-mod look_up;
+mod form;
+mod gate;
+mod html;
+mod inflate;
+mod links;
 mod metrics;
 mod mount;
+mod negotiate;
+mod page;
 mod pages;
+mod peer;
+mod problem_pages;
+mod quota;
+mod represent;
 mod request_id;
 mod routes;
 mod rows;
 mod state;
+mod unread;
+mod version;
 
 use std::any::Any;
 use std::net::{SocketAddr, TcpListener};
@@ -32,7 +55,10 @@ use socket2::SockRef;
 use thiserror::Error;
 
 use crate::api::registry::Entry;
+use cross_origin::CrossOrigin;
 use envelope::Envelope;
+use gate::Gate;
+use keys::KeysError;
 use settings::Settings;
 use state::State;
 
@@ -40,6 +66,10 @@ use state::State;
 const HEAD_DEADLINE: Duration = Duration::from_secs(5);
 /// Time for which an idle connection is kept.
 const KEEP_ALIVE: Duration = Duration::from_secs(15);
+/// Connections that one worker holds at once; more wait until one ends.
+const CONNECTIONS_PER_WORKER: usize = 4096;
+/// Time between two looks for callers that the quota can forget.
+const SWEEP: Duration = Duration::from_secs(30);
 /// Seconds that a stop waits for what is in flight.
 const GRACE_SECONDS: u64 = 30;
 
@@ -57,6 +87,9 @@ pub enum StartError {
     /// The metrics could not be registered.
     #[error("metrics: {0}")]
     Metrics(#[from] prometheus::Error),
+    /// The keys cannot be used.
+    #[error(transparent)]
+    Keys(#[from] KeysError),
     /// The document could not be written as JSON.
     #[error("document as JSON: {0}")]
     Json(#[from] serde_json::Error),
@@ -95,9 +128,13 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
     let state = State::new(settings, registry)?;
     let listener = TcpListener::bind(address).map_err(refused)?;
     let bound = listener.local_addr().map_err(refused)?;
+    sweep(&state);
     let server = HttpServer::new(move || {
         App::new()
             .app_data(web::Data::new(state.clone()))
+            .wrap(Gate(state.clone()))
+            // inside the envelope, so that preflights and refusals carry ids and headers too
+            .wrap(CrossOrigin::new(&state.settings().cors_origins))
             .wrap(Envelope(state.clone()))
             .configure(|config| mount::mount(config, &state))
     });
@@ -109,6 +146,9 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
         .on_connect(move |connection, _| end_when_unread(connection, idle))
         .client_request_timeout(HEAD_DEADLINE)
         .keep_alive(KEEP_ALIVE)
+        .max_connections(CONNECTIONS_PER_WORKER)
+        // a caller that has hung up is not worked for
+        .h1_allow_half_closed(false)
         .shutdown_timeout(GRACE_SECONDS)
         .listen(listener)
         .map_err(refused)?
@@ -128,4 +168,21 @@ fn end_when_unread(connection: &dyn Any, idle: Duration) {
         // a system that refuses the option serves well-behaved peers all the same
         let _ = SockRef::from(stream).set_tcp_user_timeout(Some(idle));
     }
+}
+
+/// Forgets now and then the callers whose quota is whole again, as long as the service lives.
+fn sweep(state: &State) {
+    if state.access().quota().is_none() {
+        return;
+    }
+    let access = state.weak_access();
+    actix_web::rt::spawn(async move {
+        while let Some(access) = access.upgrade() {
+            if let Some(quota) = access.quota() {
+                quota.sweep();
+            }
+            drop(access);
+            tokio::time::sleep(SWEEP).await;
+        }
+    });
 }

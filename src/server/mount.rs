@@ -1,66 +1,100 @@
 //! The routes: one for every calculation of the registry, one for every page of the table.
 
-use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::future::ready;
 
 use actix_web::guard;
-use actix_web::http::header::ALLOW;
+use actix_web::http::StatusCode;
+use actix_web::http::header::{ALLOW, CACHE_CONTROL, HeaderValue};
 use actix_web::web::{self, Data, Payload, ServiceConfig};
 use actix_web::{HttpRequest, HttpResponse, Resource};
-use utoipa_swagger_ui::{Config, SwaggerUi};
 
-use super::pages::{self, Page};
+use super::form::Form;
+use super::page::{Asked, Page};
+use super::pages;
+use super::represent::{self, ACCEPT_QUERY, QUERY_TYPES};
 use super::state::State;
-use super::{body, failure, rows};
-use crate::api::calculation::UNCANCELLED;
-use crate::api::lookup;
+use super::{batch, body, calculate, docs, failure, rows};
+use crate::api::lookup::{self, Question};
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::Entry;
-use crate::api::reserved::Reserved;
+use crate::api::reserved::Format;
+
+/// Methods that the path of a calculation answers.
+pub(super) fn methods(entry: &Entry) -> &'static str {
+    if entry.is_flat() {
+        "GET, HEAD, POST, QUERY"
+    } else {
+        "POST, QUERY"
+    }
+}
 
 /// Mounts everything that the service answers.
 pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
     for entry in state.registry() {
         config.service(calculation(entry));
     }
-    for page in pages::ALL {
+    config.service(
+        web::resource(batch::PATH)
+            .route(web::post().to(batch::post))
+            .default_service(web::to(|request| {
+                ready(method_not_allowed(request, "POST"))
+            })),
+    );
+    for page in pages::all() {
         config.service(
             web::resource(page.path)
                 .route(
                     web::route()
                         .guard(guard::Get())
-                        .to(move |state| show(page, state)),
+                        .to(move |request, state| show(page, request, state)),
                 )
-                .default_service(web::to(|request| method_not_allowed(request, "GET, HEAD"))),
+                .default_service(web::to(|request| {
+                    ready(method_not_allowed(request, "GET, HEAD"))
+                })),
         );
     }
-    let ui = Config::new(["/openapi.json"])
-        .try_it_out_enabled(true)
-        .display_operation_id(true);
-    config.service(SwaggerUi::new("/docs/{_:.*}").config(ui));
+    config.service(docs::service());
     config.default_service(web::to(not_found));
 }
 
 fn calculation(entry: &'static Entry) -> Resource {
-    let posted =
-        web::post().to(move |request, payload, state| post(entry, request, payload, state));
-    let resource = web::resource(entry.path()).route(posted);
-    if !entry.is_flat() {
-        return resource.default_service(web::to(|request| method_not_allowed(request, "POST")));
+    let posted = web::route()
+        .guard(guard::Any(guard::Post()).or(guard::Query()))
+        .to(move |request, payload, state| post(entry, request, payload, state));
+    let mut resource = web::resource(entry.path()).route(posted);
+    if entry.is_flat() {
+        let asked = web::route().guard(guard::Get());
+        resource = resource.route(asked.to(move |request, state| get(entry, request, state)));
     }
-    let asked = web::route()
-        .guard(guard::Get())
-        .to(move |request, state| get(entry, request, state));
-    resource.route(asked).default_service(web::to(|request| {
-        method_not_allowed(request, "GET, HEAD, POST")
+    resource.default_service(web::to(move |request| {
+        let mut response = method_not_allowed(request, methods(entry));
+        response.headers_mut().insert(ACCEPT_QUERY, QUERY_TYPES);
+        ready(response)
     }))
 }
 
+/// Answers a query.
 async fn get(entry: &'static Entry, request: HttpRequest, state: Data<State>) -> HttpResponse {
-    computed(entry, &state, |out| {
-        lookup::answer(entry, request.query_string(), &UNCANCELLED, out)
-    })
+    asked(entry, &request, &state).unwrap_or_else(failure::response)
 }
 
+fn asked(
+    entry: &'static Entry,
+    request: &HttpRequest,
+    state: &State,
+) -> Result<HttpResponse, Problem> {
+    let question = Question::parse(request.query_string())?;
+    let (reserved, faults) = (question.reserved.clone(), question.faults.clone());
+    let form = Form::judged(entry, request, reserved, faults).map_err(|problem| {
+        // the fields may be wrong as well, and all faults are told at once
+        let answer = calculate::look_up(entry, &question, &Form::plain(Format::Json), state);
+        lookup::joined(problem, answer.err())
+    })?;
+    let computed = calculate::look_up(entry, &question, &form, state)?;
+    represent::response(entry, computed, &form, request.method())
+}
+
+/// Answers a body sent with POST or QUERY.
 async fn post(
     entry: &'static Entry,
     request: HttpRequest,
@@ -72,50 +106,42 @@ async fn post(
     {
         return rows::post(entry, kind, &request, payload, &state).await;
     }
-    match body::json(&request, payload, state.settings()).await {
-        Ok(body) => computed(entry, &state, |out| {
-            let reserved = lookup::reserved(request.query_string())?;
-            entry.answer(&body, &UNCANCELLED, out).map(|()| reserved)
-        }),
-        Err(problem) => failure::response(problem),
+    let form = match Form::of(entry, &request) {
+        Ok(form) => form,
+        Err(problem) => return failure::response(problem),
+    };
+    let settings = state.settings();
+    let limit = settings.body_limit_of(entry);
+    let computed = match body::json(&request, payload, settings, limit).await {
+        Ok(body) => calculate::answer(entry, body, &form, &state).await,
+        Err(problem) => Err(problem),
+    };
+    computed
+        .and_then(|computed| represent::response(entry, computed, &form, request.method()))
+        .unwrap_or_else(failure::response)
+}
+
+async fn show(page: &'static Page, request: HttpRequest, state: Data<State>) -> HttpResponse {
+    let mut response = (page.answer)(&Asked {
+        state: &state,
+        request: &request,
+    });
+    if let Some(keep) = page.keep
+        && response.status() == StatusCode::OK
+    {
+        let keep = HeaderValue::from_static(keep);
+        response.headers_mut().insert(CACHE_CONTROL, keep);
     }
+    response
 }
 
-/// The response to a request; a panic inside the calculation becomes a problem here, where
-/// the response still passes through the layers that a browser depends on.
-fn computed(
-    entry: &'static Entry,
-    state: &State,
-    answer: impl FnOnce(&mut Vec<u8>) -> Result<Reserved, Problem>,
-) -> HttpResponse {
-    let answered = catch_unwind(AssertUnwindSafe(|| {
-        let mut out = Vec::with_capacity(1024);
-        answer(&mut out).map(|reserved| (reserved, out))
-    }));
-    match answered {
-        Ok(Ok((_reserved, out))) => HttpResponse::Ok()
-            .content_type("application/json")
-            .body(out),
-        Ok(Err(problem)) => failure::response(problem),
-        Err(_) => {
-            state.metrics().count_panic();
-            failure::response(Problem::internal(format!("a panic in {}", entry.name)))
-        }
-    }
-}
-
-async fn show(page: &'static Page, state: Data<State>) -> HttpResponse {
-    (page.answer)(&state)
-}
-
-async fn method_not_allowed(request: HttpRequest, allow: &'static str) -> HttpResponse {
+fn method_not_allowed(request: HttpRequest, allow: &'static str) -> HttpResponse {
     let path = shortened(request.path());
     let detail = format!("{path} answers {allow}");
     let mut response = failure::response(Problem::new(ProblemCode::MethodNotAllowed, detail));
-    response.headers_mut().insert(
-        ALLOW,
-        actix_web::http::header::HeaderValue::from_static(allow),
-    );
+    response
+        .headers_mut()
+        .insert(ALLOW, HeaderValue::from_static(allow));
     response
 }
 

@@ -3,6 +3,7 @@
 use std::cell::Cell;
 
 use actix_web::http::header::{HeaderMap, HeaderName};
+use actix_web::{HttpMessage, HttpRequest};
 
 /// Header that carries the id both ways.
 pub(super) const X_REQUEST_ID: HeaderName = HeaderName::from_static("x-request-id");
@@ -18,6 +19,17 @@ pub(super) fn of(headers: &HeaderMap) -> String {
     match given {
         Some(id) if is_sane(id) => id.to_owned(),
         Some(_) | None => fresh(),
+    }
+}
+
+/// The id of a request whose handler writes problems into its own answer.
+pub(super) struct RequestId(pub(super) String);
+
+impl RequestId {
+    /// The id of a request.
+    pub(super) fn of(request: &HttpRequest) -> String {
+        let known = request.extensions().get::<Self>().map(|id| id.0.clone());
+        known.unwrap_or_else(|| of(request.headers()))
     }
 }
 

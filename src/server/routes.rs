@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::pages;
+use super::{batch, docs, pages};
 use crate::api::registry::Entry;
 
 /// Template of a path that nothing answers.
@@ -15,15 +15,21 @@ pub(super) struct Routes(HashMap<&'static str, &'static str>);
 impl Routes {
     pub(super) fn of(registry: &'static [Entry]) -> Self {
         let calculations = registry.iter().map(Entry::path);
-        let pages = pages::ALL.iter().map(|page| page.path);
-        Self(calculations.chain(pages).map(|path| (path, path)).collect())
+        let pages = pages::all().map(|page| page.path);
+        Self(
+            calculations
+                .chain(pages)
+                .chain([batch::PATH])
+                .map(|path| (path, path))
+                .collect(),
+        )
     }
 
     /// The template of a path.
     pub(super) fn template(&self, path: &str) -> &'static str {
         match self.0.get(path) {
             Some(template) => template,
-            None if path.starts_with("/docs/") => "/docs/{file}",
+            None if path.starts_with("/docs/") => docs::ROUTE,
             None if path.starts_with("/problems/") => "/problems/{code}",
             None => UNMATCHED,
         }

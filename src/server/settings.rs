@@ -1,9 +1,14 @@
 //! Settings of the service, by flag and by environment, checked before anything starts.
 
 use std::net::SocketAddr;
+use std::num::NonZeroU32;
+use std::path::PathBuf;
 use std::time::Duration;
 
 use clap::{Args, FromArgMatches, ValueEnum};
+use ipnet::IpNet;
+
+use crate::api::registry::Entry;
 
 /// Settings of `serve`; each one is also read from `EXTRACTION_MATHS_<NAME>`.
 #[derive(Debug, Clone, Args)]
@@ -35,7 +40,7 @@ pub struct Settings {
     )]
     pub log_format: LogFormat,
 
-    /// Largest JSON body in bytes.
+    /// Largest JSON body in bytes, where a calculation does not name another limit.
     #[arg(long, env = "EXTRACTION_MATHS_BODY_LIMIT", default_value_t = 256 * 1024, value_name = "BYTES",
           value_parser = clap::value_parser!(u32).range(1024..=16_777_216))]
     pub body_limit: u32,
@@ -49,6 +54,49 @@ pub struct Settings {
     #[arg(long, env = "EXTRACTION_MATHS_ROWS_IDLE", default_value_t = 30, value_name = "SECONDS",
           value_parser = clap::value_parser!(u64).range(1..=600))]
     pub rows_idle: u64,
+
+    /// Origins whose pages may call the service: `*`, `none`, or a list with commas.
+    #[arg(long, env = "EXTRACTION_MATHS_CORS_ORIGINS", default_value = "*", value_name = "ORIGINS", value_parser = origins)]
+    pub cors_origins: Origins,
+
+    /// Threads that heavy calculations work on at once [default: one per core].
+    #[arg(long, env = "EXTRACTION_MATHS_COMPUTE_PERMITS", value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub compute_permits: Option<u16>,
+
+    /// File of the keys that callers need, one `id:sha256` a line [default: no key is needed].
+    #[arg(long, env = "EXTRACTION_MATHS_KEYS_FILE", value_name = "PATH")]
+    pub keys_file: Option<PathBuf>,
+
+    /// Calls a second that one key, or one address, may make [default: no limit].
+    #[arg(long, env = "EXTRACTION_MATHS_RATE_PER_SECOND", value_name = "CALLS")]
+    pub rate_per_second: Option<NonZeroU32>,
+
+    /// Calls that one key, or one address, may make at once [default: those of one second].
+    #[arg(
+        long,
+        env = "EXTRACTION_MATHS_RATE_BURST",
+        value_name = "CALLS",
+        requires = "rate_per_second"
+    )]
+    pub rate_burst: Option<NonZeroU32>,
+
+    /// Networks of the proxies whose `X-Forwarded-For` is believed, separated by commas.
+    #[arg(
+        long,
+        env = "EXTRACTION_MATHS_TRUSTED_PROXIES",
+        value_name = "NETWORKS",
+        value_delimiter = ','
+    )]
+    pub trusted_proxies: Vec<IpNet>,
+}
+
+/// Origins whose pages may call the service from a browser.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Origins {
+    /// All of them.
+    Any,
+    /// These only, such as `https://till.example`; none when empty.
+    Listed(Vec<String>),
 }
 
 /// Form of the log.
@@ -82,7 +130,20 @@ impl Settings {
         Duration::from_secs(self.rows_idle)
     }
 
-    /// Largest body in bytes.
+    /// Largest body of a calculation's request in bytes.
+    #[must_use]
+    pub fn body_limit_of(&self, entry: &Entry) -> usize {
+        entry.body_limit.unwrap_or_else(|| self.body_limit())
+    }
+
+    /// Threads that heavy calculations work on at once.
+    #[must_use]
+    pub fn permits(&self) -> usize {
+        let cores = || std::thread::available_parallelism().map_or(1, usize::from);
+        self.compute_permits.map_or_else(cores, usize::from)
+    }
+
+    /// Largest body in bytes, where a calculation does not name another.
     #[must_use]
     pub fn body_limit(&self) -> usize {
         usize::try_from(self.body_limit).unwrap_or(usize::MAX)
@@ -93,4 +154,63 @@ fn filter(text: &str) -> Result<String, String> {
     tracing_subscriber::EnvFilter::try_new(text)
         .map(|_| text.to_owned())
         .map_err(|error| format!("not a log filter: {error}"))
+}
+
+fn origins(text: &str) -> Result<Origins, String> {
+    match text.trim() {
+        "*" => Ok(Origins::Any),
+        "none" => Ok(Origins::Listed(Vec::new())),
+        list => list
+            .split(',')
+            .map(origin)
+            .collect::<Result<_, _>>()
+            .map(Origins::Listed),
+    }
+}
+
+/// An origin as a browser sends it: scheme, host and port, in lower case, and nothing else.
+fn origin(text: &str) -> Result<String, String> {
+    let origin = text.trim().to_ascii_lowercase();
+    let authority = origin
+        .strip_prefix("https://")
+        .or_else(|| origin.strip_prefix("http://"))
+        .and_then(|authority| authority.parse::<actix_web::http::uri::Authority>().ok());
+    match authority {
+        Some(authority) if !authority.as_str().contains('@') => Ok(origin),
+        Some(_) | None => Err(format!(
+            "{text:?} is not an origin such as https://till.example or http://localhost:3000"
+        )),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Origins, origins};
+
+    #[test]
+    fn origins_are_all_none_or_a_list() {
+        let listed = |list: &[&str]| {
+            Ok(Origins::Listed(
+                list.iter().map(|o| (*o).to_owned()).collect(),
+            ))
+        };
+        assert_eq!(origins("*"), Ok(Origins::Any));
+        assert_eq!(origins("none"), listed(&[]));
+        assert_eq!(
+            origins("https://Till.example, http://localhost:3000"),
+            listed(&["https://till.example", "http://localhost:3000"])
+        );
+        for wrong in [
+            "",
+            "till.example",
+            "https://",
+            "https://a.example/path",
+            "https://a b",
+            "https://u@a.example",
+            "*,https://a.example",
+            "null",
+        ] {
+            assert!(origins(wrong).is_err(), "{wrong:?}");
+        }
+    }
 }

@@ -1,9 +1,12 @@
 //! What every worker shares.
 
-use std::sync::Arc;
+use std::sync::{Arc, Weak};
 
 use actix_web::web::Bytes;
 
+use super::access::Access;
+use super::compute::Pool;
+use super::delivery::Kept;
 use super::document;
 use super::metrics::Metrics;
 use super::routes::Routes;
@@ -21,24 +24,31 @@ struct Shared {
     registry: &'static [Entry],
     routes: Routes,
     metrics: Metrics,
+    pool: Pool,
+    access: Arc<Access>,
     access_log: Option<LogFormat>,
     openapi_json: Bytes,
     openapi_yaml: Bytes,
+    kept: Kept,
 }
 
 impl State {
     pub(super) fn new(settings: Settings, registry: &'static [Entry]) -> Result<Self, StartError> {
         let document = document::of(registry);
+        let metrics = Metrics::new()?;
         // asked once: the log filter does not change while the service runs
         let is_logged = tracing::enabled!(target: access_log::TARGET, tracing::Level::INFO);
         Ok(Self(Arc::new(Shared {
+            pool: Pool::new(settings.permits(), metrics.clone()),
+            access: Arc::new(Access::new(&settings)?),
             access_log: is_logged.then_some(settings.log_format),
             settings,
             registry,
             routes: Routes::of(registry),
-            metrics: Metrics::new()?,
+            metrics,
             openapi_json: document::json(&document)?.into(),
             openapi_yaml: document::yaml(&document)?.into(),
+            kept: Kept::default(),
         })))
     }
 
@@ -58,8 +68,24 @@ impl State {
         &self.0.metrics
     }
 
+    pub(super) fn pool(&self) -> &Pool {
+        &self.0.pool
+    }
+
+    pub(super) fn access(&self) -> &Access {
+        &self.0.access
+    }
+
+    pub(super) fn weak_access(&self) -> Weak<Access> {
+        Arc::downgrade(&self.0.access)
+    }
+
     pub(super) fn access_log(&self) -> Option<LogFormat> {
         self.0.access_log
+    }
+
+    pub(super) fn kept(&self) -> &Kept {
+        &self.0.kept
     }
 
     pub(super) fn openapi_json(&self) -> Bytes {

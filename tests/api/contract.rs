@@ -111,25 +111,69 @@ fn answer(entry: &Entry, body: &str) -> Value {
     serde_json::from_slice(&out).expect("JSON")
 }
 
-/// Every number of a request with its place in the schema, lists included.
-fn numbers(entry: &Entry) -> Vec<(String, f64, f64, bool)> {
-    let fields = entry.shape().fields().iter();
-    fields
-        .filter_map(|field| match &field.shape {
-            Shape::Number(at) => Some((field.name.clone(), at.min, at.max, false)),
-            Shape::List { item, .. } => match &**item {
-                Shape::Number(at) => Some((field.name.clone(), at.min, at.max, true)),
-                Shape::Text { .. } | Shape::Flag | Shape::List { .. } | Shape::Object(_) => None,
-            },
-            Shape::Text { .. } | Shape::Flag | Shape::Object(_) => None,
+/// A number of a request: its place in the body, ends of its range.
+struct Number {
+    /// Names of fields, and 0 for the first item of a list.
+    place: Vec<String>,
+    min: f64,
+    max: f64,
+    is_integer: bool,
+}
+
+impl Number {
+    /// The nearest values outside the bounds.
+    fn outside(&self) -> [f64; 2] {
+        if self.is_integer {
+            [self.min - 1.0, self.max + 1.0]
+        } else {
+            [self.min.next_down(), self.max.next_up()]
+        }
+    }
+
+    fn pointer(&self) -> String {
+        format!("/{}", self.place.join("/"))
+    }
+
+    /// A body in which nothing but this number stands.
+    fn body(&self, value: f64) -> Value {
+        let inside_out = self.place.iter().rev();
+        inside_out.fold(json!(value), |inner, part| match part.as_str() {
+            "0" => json!([inner]),
+            name => json!({name: inner}),
         })
-        .collect()
+    }
+}
+
+/// Every number of a request, those in lists and in objects inside included.
+fn numbers(entry: &Entry) -> Vec<Number> {
+    fn collect(shape: &Shape, place: &[String], found: &mut Vec<Number>) {
+        let inside = |part: &str| [place, &[part.to_owned()]].concat();
+        match shape {
+            Shape::Number(at) => found.push(Number {
+                place: place.to_vec(),
+                min: at.min,
+                max: at.max,
+                is_integer: at.is_integer,
+            }),
+            Shape::List { item, .. } => collect(item, &inside("0"), found),
+            Shape::Object(fields) => {
+                for field in fields {
+                    collect(&field.shape, &inside(&field.name), found);
+                }
+            }
+            Shape::Text { .. } | Shape::Flag => {}
+        }
+    }
+    let mut found = Vec::new();
+    collect(entry.shape(), &[], &mut found);
+    found
 }
 
 #[test]
 fn every_number_of_a_request_has_bounds_of_its_own() {
     for entry in REGISTRY {
-        for (name, min, max, _) in numbers(entry) {
+        for number in numbers(entry) {
+            let (name, min, max) = (number.pointer(), number.min, number.max);
             assert!(
                 min > f64::MIN && max < f64::MAX,
                 "{} {name} has no bounds",
@@ -145,31 +189,19 @@ fn every_number_of_a_request_has_bounds_of_its_own() {
 #[tokio::test]
 async fn the_bounds_in_the_document_are_the_bounds_enforced() {
     for entry in REGISTRY {
-        for (name, min, max, is_list) in numbers(entry) {
-            let pointer = if is_list {
-                format!("/{name}/0")
-            } else {
-                format!("/{name}")
-            };
-            let fault = (pointer, "out_of_range".to_owned());
-            for (value, is_inside) in [
-                (min, true),
-                (max, true),
-                (min.next_down(), false),
-                (max.next_up(), false),
-            ] {
-                let body = if is_list {
-                    json!({&name: [value]})
-                } else {
-                    json!({&name: value})
-                };
-                let (status, answer) = post(entry.path(), &body.to_string()).await;
+        for number in numbers(entry) {
+            let (pointer, min, max) = (number.pointer(), number.min, number.max);
+            let fault = (pointer.clone(), "out_of_range".to_owned());
+            let [below, above] = number.outside();
+            for (value, is_inside) in [(min, true), (max, true), (below, false), (above, false)] {
+                let body = number.body(value).to_string();
+                let (status, answer) = post(entry.path(), &body).await;
                 let is_refused = status == 422
                     && answer["code"] == "validation_failed"
                     && faults(&answer).contains(&fault);
                 assert_eq!(
                     !is_inside, is_refused,
-                    "{} {name} {value}: {answer}",
+                    "{} {pointer} {value}: {answer}",
                     entry.name
                 );
             }
@@ -180,9 +212,12 @@ async fn the_bounds_in_the_document_are_the_bounds_enforced() {
 #[tokio::test]
 async fn a_wrong_type_an_unknown_field_and_a_value_out_of_range_are_named_together() {
     for entry in REGISTRY {
-        let [(first, ..), (second, _, max, _), ..] = &numbers(entry)[..] else {
+        let numbers = numbers(entry);
+        let mut outer = numbers.iter().filter(|number| number.place.len() == 1);
+        let (Some(first), Some(second)) = (outer.next(), outer.next()) else {
             panic!("{} has fewer than two numbers", entry.name);
         };
+        let (first, max, second) = (&first.place[0], second.max, &second.place[0]);
         let body = json!({first: true, second: max * 2.0 + 1.0, "unheard_of": []});
         let (status, problem) = post(entry.path(), &body.to_string()).await;
         assert_eq!(status, 422);

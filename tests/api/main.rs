@@ -1,11 +1,24 @@
 //! The whole service over HTTP: a real server on a free port, driven by the shared client.
 #![cfg(test)]
 
-mod support;
-
+mod batch;
+mod caching;
 mod calculations;
+mod compatibility;
+mod compression;
+mod compute;
 mod contract;
+mod cors;
+mod dialects;
+mod hostile;
+mod keys;
+mod limits;
+mod pages;
 mod problems;
+mod properties;
 mod query;
+mod quota;
+mod representation;
 mod rows;
 mod streams;
+mod support;

@@ -199,3 +199,16 @@ fn the_texts_of_the_codes_are_those_that_serde_writes() {
         assert_eq!(serde_json::to_value(code).expect("a text"), code.as_str());
     }
 }
+
+#[tokio::test]
+async fn a_whole_number_may_be_written_with_a_fraction_of_nothing() {
+    let lab = include_str!("../../demo-data/water-dosing/lab-course-three-salts.json");
+    let (_, expected) = post("/v1/water-dosing", lab).await;
+    let written = lab.replace("\"hydrate\": 7}", "\"hydrate\": 7.0}");
+    assert_ne!(written, lab, "the example names a hydrate");
+    assert_eq!(post("/v1/water-dosing", &written).await, (200, expected));
+    let twice = written.replace("\"hydrate\": 7.0}", "\"hydrate\": 7.0, \"hydrate\": 7.0}");
+    let (status, problem) = post("/v1/water-dosing", &twice).await;
+    assert_eq!(status, 422);
+    assert_eq!(faults(&problem)[0].1, "duplicate_field");
+}

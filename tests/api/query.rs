@@ -1,7 +1,10 @@
 //! Flat calculations asked by query.
 
+use extraction_maths::api::calculation::UNCANCELLED;
+use extraction_maths::api::decode::{Decimal, Fields, Writing};
 use extraction_maths::api::registry::{Entry, REGISTRY};
 use extraction_maths::api::reserved::PARAMETERS;
+use proptest::prelude::{prop_assert, proptest};
 use serde_json::{Value, json};
 
 use crate::support::{client, faults, get, post, shared};
@@ -167,7 +170,7 @@ async fn head_and_an_unknown_method_answer_as_for_a_page() {
     assert_eq!(head.headers()["content-type"], "application/json");
     let put = client.put(&url).send().await.expect("an answer");
     assert_eq!(put.status(), 405);
-    assert_eq!(put.headers()["allow"], "GET, HEAD, POST");
+    assert_eq!(put.headers()["allow"], "GET, HEAD, POST, QUERY");
 }
 
 #[test]
@@ -177,5 +180,32 @@ fn no_field_has_a_reserved_name() {
             .iter()
             .any(|parameter| parameter.name == field.name);
         assert!(!is_reserved, "{}", field.name);
+    }
+}
+
+proptest! {
+    /// Whatever stands in the cells, there is an answer without `null`, or a problem that names
+    /// a fault, and never one of ours.
+    #[test]
+    fn any_text_in_any_field_is_answered_or_refused(
+        texts in proptest::collection::vec("|[-+0-9.,eE|]{1,6}|NaN|-?inf|1e999|true|filter|.{0,4}", 60)
+    ) {
+        for entry in flat() {
+            let names: Vec<&str> = entry.shape().fields().iter().map(|f| f.name.as_str()).collect();
+            let mut text = String::new();
+            let spans: Vec<_> = names.iter().zip(&texts).map(|(_, cell)| {
+                let begin = text.len();
+                text.push_str(cell);
+                (begin, text.len())
+            }).collect();
+            for writing in [Writing::QUERY, Writing::row(Decimal::Point), Writing::row(Decimal::Comma)] {
+                let fields = Fields { names: &names, text: &text, spans: &spans, writing };
+                let mut out = Vec::new();
+                match entry.answer_fields(fields, &UNCANCELLED, &mut out) {
+                    Ok(()) => prop_assert!(!String::from_utf8_lossy(&out).contains("null")),
+                    Err(problem) => prop_assert!(problem.code().status() == 422, "{problem}"),
+                }
+            }
+        }
     }
 }

@@ -4,63 +4,8 @@ use extraction_maths::api::registry::{Entry, REGISTRY};
 use extraction_maths::api::rows::example;
 use serde_json::{Map, Value};
 
-use crate::support::{faults, post, shared};
-
-struct Reply {
-    status: u16,
-    media_type: String,
-    text: String,
-}
-
-impl Reply {
-    fn problem(&self) -> Value {
-        serde_json::from_str(&self.text).expect("a problem document")
-    }
-
-    /// The rows as maps from column to cell, and the header.
-    fn table(&self, delimiter: u8) -> (Vec<String>, Vec<Map<String, Value>>) {
-        let mut reader = csv::ReaderBuilder::new()
-            .delimiter(delimiter)
-            .from_reader(self.text.as_bytes());
-        let header = reader.headers().expect("a header").clone();
-        let rows = reader.records().map(|record| {
-            let record = record.expect("a row");
-            let cells = header.iter().zip(record.iter());
-            cells
-                .map(|(name, cell)| (name.to_owned(), cell.into()))
-                .collect()
-        });
-        let rows = rows.collect();
-        (header.iter().map(str::to_owned).collect(), rows)
-    }
-}
-
-async fn send(path: &str, headers: &[(&str, &str)], body: impl Into<reqwest::Body>) -> Reply {
-    let client = reqwest::Client::builder()
-        .no_proxy()
-        .build()
-        .expect("a client");
-    let mut request = client.post(format!("{}{path}", shared())).body(body);
-    for (name, value) in headers {
-        request = request.header(*name, *value);
-    }
-    let response = request.send().await.expect("an answer");
-    Reply {
-        status: response.status().as_u16(),
-        media_type: response.headers()["content-type"]
-            .to_str()
-            .expect("ASCII")
-            .to_owned(),
-        text: response.text().await.expect("a text"),
-    }
-}
-
-const CSV: &[(&str, &str)] = &[("content-type", "text/csv")];
-const NDJSON: &[(&str, &str)] = &[("content-type", "application/x-ndjson")];
-
-async fn csv(body: &str) -> Reply {
-    send("/v1/ratio", CSV, body.to_owned()).await
-}
+use crate::support::rows::{CSV, NDJSON, csv, send};
+use crate::support::{faults, post};
 
 fn flat() -> impl Iterator<Item = &'static Entry> {
     REGISTRY.iter().filter(|entry| entry.is_flat())
@@ -227,73 +172,6 @@ async fn a_header_is_refused_before_anything_is_answered() {
         (reply.status, &reply.problem()["code"]),
         (413, &"body_too_large".into())
     );
-}
-
-#[tokio::test]
-async fn a_byte_order_mark_quotes_blanks_and_a_missing_line_end_are_read() {
-    let reply = csv("\u{feff}\"dose_g\", brew_ratio ,brew_kind\n\"18\", 2 ,\" espresso\"").await;
-    let (header, rows) = reply.table(b',');
-    assert_eq!(header[..3], ["dose_g", "brew_ratio", "brew_kind"]);
-    assert_eq!(
-        (&rows[0]["beverage_mass_g"], &rows[0]["problem"]),
-        (&"36.0".into(), &"".into())
-    );
-    let header_only = csv("dose_g,brew_ratio").await;
-    assert_eq!(header_only.text.matches('\n').count(), 1);
-}
-
-#[tokio::test]
-async fn semicolons_mean_decimal_commas_both_ways() {
-    let reply = csv("dose_g;brew_ratio;workings\n18,5;2;WAHR\n18,5;2;TRUE\n18.5;2;\n").await;
-    let (_, rows) = reply.table(b';');
-    assert!(
-        rows[0]["problem"]
-            .as_str()
-            .is_some_and(|p| p.starts_with("/workings wrong_type"))
-    );
-    assert_eq!(
-        (&rows[1]["dose_g"], &rows[1]["beverage_mass_g"]),
-        (&"18,5".into(), &"37,0".into())
-    );
-    // a point may mark thousands where a comma marks decimals
-    assert!(
-        rows[2]["problem"]
-            .as_str()
-            .is_some_and(|p| p.starts_with("/dose_g wrong_type"))
-    );
-
-    let comma = send(
-        "/v1/ratio?decimal=comma",
-        CSV,
-        "dose_g,brew_ratio\n18.5,2\n",
-    )
-    .await;
-    assert!(comma.text.contains("18,5;2,0;37,0;"), "{}", comma.text);
-    let point = send(
-        "/v1/ratio?decimal=point",
-        CSV,
-        "dose_g;brew_ratio\n18,5;2\n",
-    )
-    .await;
-    assert!(point.text.contains("18.5;2.0;37.0;"), "{}", point.text);
-    let wrong = csv("dose_g,brew_ratio\n\"18,5\",2\n").await;
-    assert!(
-        wrong.text.contains("/dose_g decimal_comma"),
-        "{}",
-        wrong.text
-    );
-}
-
-/// The prefixes of the OWASP page on CSV injection, line feed included.
-#[tokio::test]
-async fn no_text_of_a_caller_comes_back_as_a_formula() {
-    for start in ["=", "+", "-", "@", "\t", "\r", "\n"] {
-        let body = format!("brew_kind,dose_g,brew_ratio\n\"{start}HYPERLINK(1)\",-5,2\n");
-        let reply = csv(&body).await;
-        let (_, rows) = reply.table(b',');
-        assert_eq!(rows[0]["brew_kind"], format!("'{start}HYPERLINK(1)"));
-        assert_eq!(rows[0]["dose_g"], "-5", "a negative number is no formula");
-    }
 }
 
 #[tokio::test]

@@ -6,3 +6,4 @@ mod support;
 
 mod properties;
 mod reference;
+mod simulation;

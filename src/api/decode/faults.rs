@@ -77,6 +77,8 @@ impl Found {
                     self.judge(node, item, &format!("{pointer}/{index}"));
                 }
             }
+            // an object without known fields is judged elsewhere: a request inside a batch
+            (Shape::Object(fields), Node::Object(_)) if fields.is_empty() => {}
             (Shape::Object(fields), Node::Object(given)) => {
                 self.judge_object(given, fields, pointer)
             }

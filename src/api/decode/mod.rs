@@ -9,13 +9,14 @@ mod faults;
 mod map_only;
 mod number;
 mod tree;
+mod whole;
 mod within;
 
-use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 use validator::Validate;
 
 use super::calculation::Calculation;
-use super::problem::{Fault, Problem, ProblemCode};
+use super::problem::{Fault, FaultCode, Problem, ProblemCode};
 use super::shape::Plan;
 use map_only::MapOnly;
 use tree::Node;
@@ -30,12 +31,46 @@ pub use number::Decimal;
 /// # Errors
 /// 400 for text that is not JSON, 422 with every fault named for JSON that is not the request.
 pub fn json<C: Calculation>(body: &[u8], plan: &Plan) -> Result<C::Request, Problem> {
-    let body = body.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(body);
+    let body = without_mark(body);
     match read::<C::Request>(body) {
-        Ok(request) if within::holds(&request, plan) && request.validate().is_ok() => Ok(request),
-        Ok(_) => Err(explain(body, plan, "a value is outside its bounds")),
-        Err(error) => Err(explain(body, plan, &error.to_string())),
+        Ok(request) if is_sound(&request, plan) => Ok(request),
+        outcome => {
+            let reason = outcome.err().map(|error| error.to_string());
+            explain(body, plan)?;
+            whole::read::<C::Request>(body)
+                .filter(|request| is_sound(request, plan))
+                .ok_or_else(|| unexplained(reason))
+        }
     }
+}
+
+/// The value that a JSON text holds, when it has the plan's shape and `holds`.
+///
+/// # Errors
+/// As [`json`].
+pub(super) fn with<'b, R: Deserialize<'b>>(
+    body: &'b [u8],
+    plan: &Plan,
+    holds: impl Fn(&R) -> bool,
+) -> Result<R, Problem> {
+    let body = without_mark(body);
+    match read::<R>(body) {
+        Ok(request) if holds(&request) => Ok(request),
+        outcome => {
+            let reason = outcome.err().map(|error| error.to_string());
+            explain(body, plan)?;
+            Err(unexplained(reason))
+        }
+    }
+}
+
+/// A text without the mark that some editors put before UTF-8.
+fn without_mark(body: &[u8]) -> &[u8] {
+    body.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(body)
+}
+
+fn is_sound<R: Serialize + Validate>(request: &R, plan: &Plan) -> bool {
+    within::holds(request, plan) && request.validate().is_ok()
 }
 
 /// The request that names and texts hold: a query, or a row under its header.
@@ -44,10 +79,11 @@ pub fn json<C: Calculation>(body: &[u8], plan: &Plan) -> Result<C::Request, Prob
 /// 422 with every fault named for fields that are not the request.
 pub fn fields<C: Calculation>(fields: Fields<'_>, plan: &Plan) -> Result<C::Request, Problem> {
     match cells::read::<C::Request>(fields, plan.shape.fields()) {
-        Ok(request) if within::holds(&request, plan) && request.validate().is_ok() => Ok(request),
+        Ok(request) if is_sound(&request, plan) => Ok(request),
         Ok(_) | Err(_) => {
             let node = cells::tree(fields, &plan.shape);
-            Err(judged(&node, plan, "a value does not fit its field"))
+            judged(&node, plan)?;
+            Err(unexplained(None))
         }
     }
 }
@@ -57,34 +93,38 @@ pub(crate) fn is_number(text: &str, decimal: Decimal) -> bool {
     number::number(text, decimal).is_ok()
 }
 
-fn read<R: DeserializeOwned>(body: &[u8]) -> Result<R, serde_json::Error> {
+fn read<'b, R: Deserialize<'b>>(body: &'b [u8]) -> Result<R, serde_json::Error> {
     let mut reader = serde_json::Deserializer::from_slice(body);
     let request = R::deserialize(MapOnly(&mut reader))?;
     reader.end()?;
     Ok(request)
 }
 
-/// Why a body was refused; `reason` is the fast path's word for it.
-fn explain(body: &[u8], plan: &Plan, reason: &str) -> Problem {
+/// Why a body was refused, as an error; nothing when no fault is found in it.
+fn explain(body: &[u8], plan: &Plan) -> Result<(), Problem> {
     if body.iter().all(u8::is_ascii_whitespace) {
-        return Problem::new(
+        return Err(Problem::new(
             ProblemCode::EmptyBody,
             "the body is empty where a JSON object is needed",
-        );
+        ));
     }
-    match tree::read(body, &plan.shape) {
-        Err(error) => malformed(body, &error),
-        Ok(node) => judged(&node, plan, reason),
+    let node = tree::read(body, &plan.shape).map_err(|error| malformed(body, &error))?;
+    judged(&node, plan)
+}
+
+fn judged(node: &Node, plan: &Plan) -> Result<(), Problem> {
+    let found = faults::of(node, plan);
+    if found.is_empty() {
+        Ok(())
+    } else {
+        Err(Problem::invalid(found))
     }
 }
 
-fn judged(node: &Node, plan: &Plan, reason: &str) -> Problem {
-    let mut found = faults::of(node, plan);
-    if found.is_empty() {
-        // the two readers disagree: still the caller's request, still a clear refusal
-        found.push(Fault::new("", super::problem::FaultCode::WrongType, reason));
-    }
-    Problem::invalid(found)
+/// The two readers disagree: still the caller's request, and still a clear refusal.
+fn unexplained(reason: Option<String>) -> Problem {
+    let reason = reason.unwrap_or_else(|| "a value does not fit its field".to_owned());
+    Problem::invalid(vec![Fault::new("", FaultCode::WrongType, reason)])
 }
 
 fn malformed(body: &[u8], error: &serde_json::Error) -> Problem {

@@ -19,6 +19,7 @@ mod csv;
 mod layout;
 mod lines;
 mod once;
+mod put;
 
 pub use cells::Source;
 pub(crate) use cells::{Cells, Sink};

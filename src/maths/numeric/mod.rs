@@ -1,6 +1,7 @@
 //! Numerical methods with no physics in them. Each states its order, its stopping rule, its
 //! cost and how it fails.
 
+pub mod least_squares;
 pub mod special;
 
 pub mod quadrature;

@@ -9,6 +9,7 @@ mod length;
 mod mass;
 mod material;
 mod pressure;
+mod solution;
 mod temperature;
 
 pub use density::BulkDensity;
@@ -19,6 +20,7 @@ pub use length::{Altitude, GeopotentialAltitude, Length};
 pub use mass::Mass;
 pub use material::{Density, HeatCapacity, SpecificEnthalpy, SpecificVolume, Viscosity};
 pub use pressure::{GaugePressure, Pressure};
+pub use solution::{Acidity, Concentration, Conductivity, Hardness, IonicStrength};
 pub use temperature::{Temperature, TemperatureDifference};
 
 /// Declares a quantity stored in one unit: `from_<unit>`, `<unit>()` and its widest range.

@@ -7,7 +7,7 @@ use crate::maths::range::Range;
 
 quantity! {
     /// A temperature on the ITS-90 scale, stored in degrees Celsius.
-    Temperature, from_celsius, celsius, Range::new("temperature", -273.15, 400.0, "°C")
+    Temperature, from_celsius, celsius, Range::new("temperature", -ZERO_CELSIUS_KELVIN, 400.0, "°C")
 }
 
 impl Temperature {

@@ -1,12 +1,13 @@
 //! Liquid water: the fundamental equation of region 1 of the 1997 formulation.
 
 use super::powers::{Term, derivatives};
-use crate::maths::constants::WATER_GAS_CONSTANT;
+use crate::maths::constants::{WATER_GAS_CONSTANT, ZERO_CELSIUS_KELVIN};
 use crate::maths::error::MathsError;
 use crate::maths::range::Range;
 
 /// Temperatures of region 1.
-pub const TEMPERATURE: Range = Range::new("liquid water temperature", 273.15, 623.15, "K");
+pub const TEMPERATURE: Range =
+    Range::new("liquid water temperature", ZERO_CELSIUS_KELVIN, 623.15, "K");
 /// Pressures of region 1; the lower end is just below saturation at 273.15 K.
 pub const PRESSURE: Range = Range::new("liquid water pressure", 0.0006, 100.0, "MPa");
 

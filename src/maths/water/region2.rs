@@ -1,12 +1,12 @@
 //! Steam: the fundamental equation of region 2 of the 1997 formulation.
 
 use super::powers::{Term, derivatives, integer_power};
-use crate::maths::constants::WATER_GAS_CONSTANT;
+use crate::maths::constants::{WATER_GAS_CONSTANT, ZERO_CELSIUS_KELVIN};
 use crate::maths::error::MathsError;
 use crate::maths::range::Range;
 
 /// Temperatures of region 2.
-pub const TEMPERATURE: Range = Range::new("steam temperature", 273.15, 1073.15, "K");
+pub const TEMPERATURE: Range = Range::new("steam temperature", ZERO_CELSIUS_KELVIN, 1073.15, "K");
 /// Pressures of region 2; the lower end is just below saturation at 273.15 K.
 pub const PRESSURE: Range = Range::new("steam pressure", 0.0006, 100.0, "MPa");
 

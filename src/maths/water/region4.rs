@@ -1,10 +1,16 @@
 //! Water and steam in equilibrium: the saturation equation of the 1997 formulation, both ways.
 
+use crate::maths::constants::{WATER_CRITICAL_KELVIN, ZERO_CELSIUS_KELVIN};
 use crate::maths::error::MathsError;
 use crate::maths::range::Range;
 
 /// Temperatures of region 4, up to the critical point.
-pub const TEMPERATURE: Range = Range::new("saturation temperature", 273.15, 647.096, "K");
+pub const TEMPERATURE: Range = Range::new(
+    "saturation temperature",
+    ZERO_CELSIUS_KELVIN,
+    WATER_CRITICAL_KELVIN,
+    "K",
+);
 /// Pressures of region 4, up to the critical point.
 pub const PRESSURE: Range = Range::new("saturation pressure", 0.000_611_212_677, 22.064, "MPa");
 

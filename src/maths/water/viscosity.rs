@@ -1,13 +1,13 @@
 //! Viscosity of water, for the flow through a bed.
 
 use super::liquid::liquid_density;
-use crate::maths::constants::{WATER_CRITICAL_DENSITY, WATER_CRITICAL_KELVIN};
+use crate::maths::constants::{WATER_CRITICAL_DENSITY, WATER_CRITICAL_KELVIN, ZERO_CELSIUS_KELVIN};
 use crate::maths::error::MathsError;
 use crate::maths::quantity::{Pressure, Temperature, Viscosity};
 use crate::maths::range::Range;
 
 /// Temperatures of the formulation.
-pub const TEMPERATURE: Range = Range::new("water temperature", 273.15, 1173.15, "K");
+pub const TEMPERATURE: Range = Range::new("water temperature", ZERO_CELSIUS_KELVIN, 1173.15, "K");
 /// Densities of the formulation, from dilute gas to compressed liquid; the densest official
 /// value is at the upper end.
 pub const DENSITY: Range = Range::new("water density", 0.0, 1_200.0, "kg/m3");

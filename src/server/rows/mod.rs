@@ -7,11 +7,12 @@ use std::sync::Arc;
 
 use actix_web::http::header::{ACCEPT, CONTENT_TYPE, HeaderMap};
 use actix_web::web::{BytesMut, Payload};
-use actix_web::{HttpMessage, HttpRequest, HttpResponse};
+use actix_web::{HttpRequest, HttpResponse};
 use futures_util::StreamExt;
 
 use super::body;
 use super::failure;
+use super::request_id::RequestId;
 use super::state::State;
 use crate::api::decode::Decimal;
 use crate::api::lookup;
@@ -29,10 +30,6 @@ pub(super) const NDJSON: &str = "application/x-ndjson";
 
 /// Media type of CSV as it is answered (RFC 4180, section 3).
 const CSV_ANSWERED: &str = "text/csv; charset=utf-8; header=present";
-
-/// Id of a request, kept with it where the answer to a row needs it.
-#[derive(Debug, Clone)]
-pub(super) struct RequestId(pub(super) String);
 
 /// Media type of a request by rows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,7 +86,10 @@ async fn opened(
     let headers = request.headers();
     body::check_coding(headers)?;
     body::check_charset(headers)?;
-    let reserved = lookup::reserved(request.query_string())?;
+    let (reserved, faults) = lookup::beside_body(request.query_string())?;
+    if !faults.is_empty() {
+        return Err(Problem::invalid(faults));
+    }
     let form = form(kind, &reserved, headers)?;
     let (rows, start): (Arc<dyn Rows>, _) = match kind {
         Kind::Ndjson => (Arc::new(Lines::new(entry, form)), BytesMut::new()),
@@ -99,10 +99,9 @@ async fn opened(
             (Arc::new(Table::open(entry, &header, form)?), start)
         }
     };
-    let request_id = request.extensions().get::<RequestId>().cloned();
     let exchange = Exchange {
         rows,
-        request_id: request_id.map_or_else(String::new, |id| id.0),
+        request_id: RequestId::of(request),
         payload,
         state: state.clone(),
     };
@@ -129,7 +128,7 @@ async fn header(payload: &mut Payload, state: &State) -> Result<(BytesMut, Bytes
             }
             match payload.next().await {
                 Some(Ok(chunk)) => arrived.extend_from_slice(&chunk),
-                Some(Err(error)) => return Err(body::broken_off(&error)),
+                Some(Err(_)) => return Err(body::broken_off()),
                 None if arrived.iter().all(u8::is_ascii_whitespace) => {
                     let detail = "the body is empty where a header is needed";
                     return Err(Problem::new(ProblemCode::EmptyBody, detail));

@@ -1,8 +1,13 @@
 //! A running service for tests, and short ways to talk to it.
 
+pub(crate) mod http;
+pub(crate) mod rows;
+pub(crate) mod served;
+pub(crate) mod standin;
+
 use std::io::{BufRead, BufReader};
 use std::process::{Child, Command, Stdio};
-use std::sync::OnceLock;
+use std::sync::{Arc, Mutex, OnceLock};
 
 use extraction_maths::api::registry::REGISTRY;
 use extraction_maths::client::Client;
@@ -12,7 +17,8 @@ use serde_json::Value;
 
 /// A service process of its own, ended when dropped.
 pub(crate) struct Service {
-    child: Child,
+    pub(crate) child: Child,
+    log: Arc<Mutex<Vec<String>>>,
     /// Its address, such as `http://127.0.0.1:40123`.
     pub(crate) base: String,
 }
@@ -20,10 +26,25 @@ pub(crate) struct Service {
 impl Service {
     /// Starts the program that was built with the tests, with extra arguments.
     pub(crate) fn start(arguments: &[&str]) -> Self {
+        let arguments = [&["--log-format", "json"], arguments].concat();
+        let mut service = Self::spawn(&arguments, Stdio::piped());
+        let errors = service.child.stderr.take().expect("a pipe");
+        let lines = Arc::clone(&service.log);
+        std::thread::spawn(move || {
+            for line in BufReader::new(errors).lines().map_while(Result::ok) {
+                lines.lock().expect("no panic while it is held").push(line);
+            }
+        });
+        service
+    }
+
+    /// Starts it with its log going to `log`.
+    pub(crate) fn spawn(arguments: &[&str], log: Stdio) -> Self {
         let mut child = Command::new(env!("CARGO_BIN_EXE_extraction-maths"))
-            .args(["serve", "--listen", "127.0.0.1:0", "--log", "error"])
+            .args(["serve", "--listen", "127.0.0.1:0"])
             .args(arguments)
             .stdout(Stdio::piped())
+            .stderr(log)
             .spawn()
             .expect("the program starts");
         let mut line = String::new();
@@ -36,7 +57,23 @@ impl Service {
             .strip_prefix("listening on ")
             .expect(&line)
             .to_owned();
-        Self { child, base }
+        let log = Arc::default();
+        Self { child, log, base }
+    }
+
+    /// Host and port, as a socket wants them.
+    pub(crate) fn address(&self) -> &str {
+        self.base.trim_start_matches("http://")
+    }
+
+    /// Whether the process that was started is still the one that runs.
+    pub(crate) fn is_alive(&mut self) -> bool {
+        matches!(self.child.try_wait(), Ok(None))
+    }
+
+    /// The lines logged so far; an access line comes a tenth of a second late at most.
+    pub(crate) fn log(&self) -> Vec<String> {
+        self.log.lock().expect("no panic while it is held").clone()
     }
 
     /// The most memory that the process has had, in MiB.

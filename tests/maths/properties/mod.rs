@@ -2,6 +2,7 @@
 
 mod air;
 mod basket;
+mod chemistry;
 mod extraction;
 mod heat;
 mod uncertainty;

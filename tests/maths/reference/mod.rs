@@ -2,6 +2,7 @@
 
 mod air;
 mod basket;
+mod chemistry;
 mod distributions;
 mod extraction;
 mod gum;

@@ -2,12 +2,12 @@
 
 use serde_json::{Map, Value, json};
 
-use super::document::published_answer;
-use super::rows::{CSV, NDJSON};
+use super::forms;
+use super::schemas::published_answer;
 use crate::api::calculation::UNCANCELLED;
 use crate::api::registry::Entry;
-use crate::api::reserved::PARAMETERS;
 use crate::api::rows;
+use crate::server::rows::{CSV, NDJSON};
 
 /// The parameters of a flat calculation: its fields, then those that every one has.
 pub(super) fn parameters(entry: &Entry) -> Vec<Value> {
@@ -25,26 +25,8 @@ pub(super) fn parameters(entry: &Entry) -> Vec<Value> {
             parameter(name, is_required, property, &example)
         })
         .collect();
-    parameters.extend(reserved());
+    parameters.extend(forms::parameters());
     parameters
-}
-
-/// The reserved parameters, which stand beside a body too.
-pub(super) fn reserved() -> impl Iterator<Item = Value> {
-    PARAMETERS.iter().map(|parameter| {
-        let schema = match parameter.words {
-            [] => json!({"type": "string"}),
-            ["true", "false"] => json!({"type": "boolean"}),
-            words => json!({"type": "string", "enum": words}),
-        };
-        json!({
-            "name": parameter.name,
-            "in": "query",
-            "required": false,
-            "description": parameter.meaning,
-            "schema": schema,
-        })
-    })
 }
 
 fn parameter(

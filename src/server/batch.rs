@@ -1,0 +1,115 @@
+//! `POST /v1/batch`: many calls in one request.
+
+use std::time::Duration;
+
+use actix_web::web::{Bytes, Data, Payload};
+use actix_web::{HttpRequest, HttpResponse};
+
+use super::access::Admitted;
+use super::request_id::RequestId;
+
+use super::state::State;
+use super::{body, calculate, failure};
+use crate::api::batch::{self, Batch, Lend, Lent, Run};
+use crate::api::calculation::{Call, UNCANCELLED, Weight};
+use crate::api::limits::BATCH_BYTES;
+use crate::api::problem::Problem;
+use crate::api::registry::Entry;
+
+/// The path.
+pub(super) const PATH: &str = "/v1/batch";
+
+/// Time in which all calls must be answered; what is left then is refused one by one.
+pub(super) const DEADLINE: Duration = Duration::from_secs(10);
+
+/// Most calls that are answered on the thread that read them, and most bytes of their body.
+const FEW_CALLS: usize = 16;
+const FEW_BYTES: usize = 32 * 1024;
+
+/// Answers a batch.
+pub(super) async fn post(
+    request: HttpRequest,
+    payload: Payload,
+    state: Data<State>,
+) -> HttpResponse {
+    let body = match body::json(&request, payload, state.settings(), BATCH_BYTES).await {
+        Ok(body) => body,
+        Err(problem) => return failure::response(problem),
+    };
+    let job = Job {
+        request_id: RequestId::of(&request),
+        admitted: Admitted::of(&request),
+        state: state.as_ref().clone(),
+    };
+    match answer(body, job).await {
+        Ok((out, admitted)) => {
+            admitted.attach(&request);
+            HttpResponse::Ok()
+                .content_type("application/json")
+                .body(out)
+        }
+        Err(problem) => failure::response(problem),
+    }
+}
+
+/// What a batch needs of its request, on whatever thread it is worked.
+struct Job {
+    request_id: String,
+    admitted: Admitted,
+    state: State,
+}
+
+type Answered = Result<(Vec<u8>, Admitted), Problem>;
+
+async fn answer(body: Bytes, job: Job) -> Answered {
+    if body.len() <= FEW_BYTES {
+        let batch = batch::read(&body)?;
+        if is_light(&batch, job.state.registry()) {
+            return job.answer(&batch, (&UNCANCELLED, &Lent::default));
+        }
+    }
+    let pool = job.state.pool().clone();
+    let lender = pool.clone();
+    let work = move |call: &Call<'_>| {
+        let batch = batch::read(&body)?;
+        job.answer(&batch, (call, &|| lender.lend()))
+    };
+    pool.run(DEADLINE, work).await
+}
+
+fn is_light(batch: &Batch<'_>, registry: &[Entry]) -> bool {
+    let is_heavy = |name: &str| {
+        let entry = registry.iter().find(|entry| entry.name == name);
+        entry.is_some_and(|entry| entry.weight == Weight::Heavy)
+    };
+    batch.calls.len() <= FEW_CALLS && !batch.calls.iter().any(|call| is_heavy(&call.calculation))
+}
+
+impl Job {
+    fn answer(mut self, batch: &Batch<'_>, (call, lend): (&Call<'_>, &Lend<'_>)) -> Answered {
+        // the request itself was counted as one call when it was let in
+        let more = batch.calls.len().saturating_sub(1);
+        self.state.access().charge(&mut self.admitted, more)?;
+        let metrics = self.state.metrics();
+        let work = |entry, body: &[u8]| {
+            calculate::inside_batch(entry, body, call, metrics)
+                .inspect_err(|problem| self.tell(entry, problem))
+        };
+        let run = Run {
+            registry: self.state.registry(),
+            lend,
+            request_id: &self.request_id,
+            work: &work,
+        };
+        Ok((batch::answer(batch, run), self.admitted))
+    }
+
+    /// Counts a problem inside the batch, and logs what only the log may say.
+    fn tell(&self, entry: &Entry, problem: &Problem) {
+        self.state.metrics().count_problem(problem.code().as_str());
+        if let Some(context) = problem.private() {
+            let (request_id, calculation) = (&self.request_id, entry.name);
+            tracing::error!(request_id, calculation, context, "a call of a batch failed");
+        }
+    }
+}

@@ -1,0 +1,42 @@
+//! The interactive documentation: files built into the program, and what a browser may do with
+//! them.
+
+use actix_web::HttpResponse;
+use actix_web::http::StatusCode;
+use actix_web::http::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, HeaderValue};
+use utoipa_swagger_ui::{Config, SwaggerUi};
+
+use super::caching;
+use crate::api::problem::{Problem, ProblemCode};
+
+/// Route of the files, as in metrics and log.
+pub(super) const ROUTE: &str = "/docs/{file}";
+
+/// What they may load: each other, and the pictures in their styles.
+const POLICY: &str = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; \
+    frame-ancestors 'none'; base-uri 'none'; form-action 'none'";
+
+/// The files.
+pub(super) fn service() -> SwaggerUi {
+    let config = Config::new(["/openapi.json"])
+        .try_it_out_enabled(true)
+        .display_operation_id(true)
+        // a badge from elsewhere, which needs a network and would tell of every visit
+        .validator_url("none");
+    SwaggerUi::new("/docs/{_:.*}").config(config)
+}
+
+/// Adds the headers of a file; answers the problem of one that is not there.
+pub(super) fn dress(response: &mut HttpResponse) -> Option<Problem> {
+    if response.status() == StatusCode::NOT_FOUND {
+        let detail = "there is no such file; see /docs/";
+        return Some(Problem::new(ProblemCode::NotFound, detail));
+    }
+    let headers = response.headers_mut();
+    headers.insert(CONTENT_SECURITY_POLICY, HeaderValue::from_static(POLICY));
+    headers.insert(
+        CACHE_CONTROL,
+        HeaderValue::from_static(caching::FIVE_MINUTES),
+    );
+    None
+}

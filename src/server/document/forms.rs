@@ -1,0 +1,133 @@
+//! What the document says of the forms of an answer: parameters, headers, `display`, `QUERY`.
+
+use serde_json::{Map, Value, json};
+
+use crate::api::calculation::Headline;
+use crate::api::registry::Entry;
+use crate::api::reserved::PARAMETERS;
+use crate::server::form::OFFERS;
+use crate::server::html;
+use crate::server::page::Page;
+
+/// The reserved query parameters.
+pub(super) fn parameters() -> Vec<Value> {
+    let described = PARAMETERS.iter().map(|parameter| {
+        let mut schema = json!({"type": "string"});
+        if parameter.words == ["true", "false"] {
+            schema = json!({"type": "boolean", "default": false});
+        } else if !parameter.words.is_empty() {
+            schema["enum"] = parameter.words.into();
+        }
+        json!({
+            "name": parameter.name,
+            "in": "query",
+            "required": false,
+            "description": parameter.meaning,
+            "schema": schema,
+        })
+    });
+    described.collect()
+}
+
+/// The other method that a calculation answers, which OpenAPI 3.1 has no word for.
+pub(super) fn query() -> Value {
+    json!({
+        "method": "QUERY",
+        "specification": "https://www.rfc-editor.org/info/rfc10008",
+        "description": "The same request body, the same answer as POST; safe, idempotent and cacheable.",
+        "accept-query": ["application/json"],
+    })
+}
+
+/// Adds the other forms of an answer and its headers.
+pub(super) fn add_to_answer(response: &mut Value, entry: &Entry) {
+    for (media_type, _) in OFFERS.iter().skip(1) {
+        response["content"][*media_type] = json!({"schema": {"type": "string"}});
+    }
+    let headers = &mut response["headers"];
+    headers["accept-query"] = header("That `QUERY` is answered, and with which media types.");
+    headers["etag"] = header("A hash of the body; on answers to GET and QUERY.");
+    headers["cache-control"] = header("For how long the answer may be kept.");
+    if entry.is_flat() {
+        headers["content-location"] = header(
+            "Address that gives the same answer to a GET, when it has at most 2000 characters.",
+        );
+    }
+}
+
+/// Adds the path parameter of a page, its HTML form, and what makes it worth keeping.
+pub(super) fn add_to_page(operation: &mut Value, page: &Page) {
+    let mut parameters = Vec::new();
+    if let Some(parameter) = &page.parameter {
+        parameters.push(json!({
+            "name": parameter.name,
+            "in": "path",
+            "required": true,
+            "description": parameter.description,
+            "schema": {"type": "string", "enum": (parameter.words)()},
+        }));
+    }
+    let response = &mut operation["responses"][page.status.to_string()];
+    if page.has_html {
+        let essence = html::TYPE.split(';').next().unwrap_or_default();
+        response["content"][essence] = json!({"schema": {"type": "string"}});
+    }
+    if page.keep.is_some() {
+        response["headers"]["etag"] = header("A hash of the body.");
+        response["headers"]["cache-control"] = header("For how long the page may be kept.");
+    }
+    if !parameters.is_empty() {
+        operation["parameters"] = parameters.into();
+    }
+    if page.keep.is_some() {
+        add_revalidation(operation);
+    }
+}
+
+/// Adds what lets a caller ask whether the body it has is still the right one.
+pub(super) fn add_revalidation(operation: &mut Value) {
+    operation["responses"]["304"] = json!({
+        "description": "The body is the one of the entity tag sent.",
+        "headers": {"etag": header("A hash of the body.")},
+    });
+    let parameter = json!({
+        "name": "If-None-Match",
+        "in": "header",
+        "required": false,
+        "description": "Entity tags of the bodies that the caller has.",
+        "schema": {"type": "string"},
+    });
+    match operation["parameters"].as_array_mut() {
+        Some(parameters) => parameters.push(parameter),
+        None => operation["parameters"] = json!([parameter]),
+    }
+}
+
+fn header(description: &str) -> Value {
+    json!({"description": description, "schema": {"type": "string"}})
+}
+
+/// The schema of `display`: a text for each headline, where the output itself stands.
+pub(super) fn display(headlines: &[Headline]) -> Value {
+    let description =
+        "The main outputs as rounded texts with their unit; only with `display=true`.";
+    let mut schema = object(description);
+    for headline in headlines {
+        let mut place = &mut schema;
+        for name in headline.path.split('.') {
+            let properties = &mut place["properties"];
+            if properties[name].is_null() {
+                properties[name] = object("Outputs of this part of the answer.");
+            }
+            place = &mut properties[name];
+        }
+        let description = format!("`{}` to {} decimals.", headline.path, headline.decimals);
+        *place = json!({"type": "string", "description": description});
+    }
+    schema
+}
+
+fn object(description: &str) -> Value {
+    let none = Map::new();
+    json!({"type": "object", "description": description, "properties": none})
+}

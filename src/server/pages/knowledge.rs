@@ -1,0 +1,190 @@
+//! The pages about the numbers: what there is, where it is from, what to mind.
+
+use actix_web::HttpResponse;
+use serde_json::json;
+
+use super::listed;
+use crate::api::basket_sizes::{self, BasketSize};
+use crate::api::bibliography::{self, Source};
+use crate::api::caution::{self, CautionEntry};
+use crate::api::milks::{self, MilkEntry};
+use crate::api::water::profiles::{self, WaterProfile};
+use crate::api::water::salts::{self, SaltForm};
+use crate::server::page::{JSON, KNOWLEDGE, Page, PageSchema, Parameter, list_schema};
+use crate::server::{caching, capabilities, catalogue, failure, problem_pages};
+
+/// The pages, in the order of the document.
+pub(super) static ALL: &[Page] = &[
+    Page {
+        path: "/v1",
+        operation_id: "list_calculations",
+        summary: "All calculations",
+        description: "Name, path, group and methods of every calculation, and whether its request is flat.",
+        tag: KNOWLEDGE,
+        schema: catalogue::schema,
+        answer: |asked| catalogue::page(asked.registry()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/sources",
+        operation_id: "list_sources",
+        summary: "The bibliography",
+        description: "Every source that an answer can name in `sources`: citation, equation, where it holds, how \
+            uncertain it is, and how it is known.",
+        tag: KNOWLEDGE,
+        status: 200,
+        media_type: JSON,
+        schema: sources_schema,
+        answer: |_| listed("sources", bibliography::sources()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/cautions",
+        operation_id: "list_cautions",
+        summary: "All cautions",
+        description: "Every caution that an answer can carry, with its severity and its text in English, so that a \
+            caller can translate them.",
+        tag: KNOWLEDGE,
+        status: 200,
+        media_type: JSON,
+        schema: cautions_schema,
+        answer: |_| listed("cautions", &caution::all()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/problems",
+        operation_id: "list_problems",
+        summary: "All kinds of problems",
+        description: "Every code that a problem document can have: its status, what it means, what to do about it, \
+            an example, and the codes that its `errors` can hold.",
+        tag: KNOWLEDGE,
+        schema: problem_pages::schema_all,
+        has_html: true,
+        answer: problem_pages::show_all,
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/problems/{code}",
+        operation_id: "read_problem",
+        summary: "A kind of problem",
+        description: "What the `type` of a problem document leads to: what the code means and what to do about it.",
+        tag: KNOWLEDGE,
+        schema: problem_pages::schema_one,
+        parameter: Some(Parameter {
+            name: "code",
+            description: "Code of the problem.",
+            words: problem_pages::codes,
+        }),
+        has_html: true,
+        answer: problem_pages::show_one,
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/reference/baskets",
+        operation_id: "list_baskets",
+        summary: "Common basket diameters",
+        description: "Diameters by which espresso baskets are sold, with the doses that `basket-capacity` answers for the \
+            diameter alone. Trade sizes: no standard on basket dimensions is published.",
+        tag: KNOWLEDGE,
+        schema: baskets_schema,
+        answer: |_| match basket_sizes::all() {
+            Ok(baskets) => listed("baskets", &baskets),
+            Err(error) => failure::response(error.into()),
+        },
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/reference/milks",
+        operation_id: "list_milks",
+        summary: "Milks by their fat",
+        description: "The milks that `milk_id` names in `milk-steaming`, with composition, heat capacity and density. The \
+            compositions are from memory. Plant drinks are left out: no source for their heat is at hand.",
+        tag: KNOWLEDGE,
+        schema: milks_schema,
+        answer: |_| match milks::all() {
+            Ok(milks) => listed("milks", &milks),
+            Err(error) => failure::response(error.into()),
+        },
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/capabilities",
+        operation_id: "read_capabilities",
+        summary: "Calculations, limits and settings in force",
+        description: "Every calculation with what a call of it may use, the formats, the limits and settings of the \
+            running service, and its versions.",
+        tag: KNOWLEDGE,
+        schema: capabilities::schema,
+        answer: capabilities::page,
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/reference/water-profiles",
+        operation_id: "list_water_profiles",
+        summary: "Published brewing-water profiles",
+        description: "Dated data sets that `profile` of `brewing-water` can name, each with its limits and how it is \
+            known. None is a law of nature, and editions differ.",
+        tag: KNOWLEDGE,
+        schema: profiles_schema,
+        answer: |_| listed("water_profiles", &profiles::ALL),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/reference/salts",
+        operation_id: "list_salts",
+        summary: "Salts for brewing water",
+        description: "Every salt that `water-dosing` knows, in each form in which it is sold: molar mass with its water \
+            of crystallisation, and what 100 mg/L of it brings. Use food-grade salts only.",
+        tag: KNOWLEDGE,
+        schema: salts_schema,
+        answer: |_| salts_page(),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+];
+
+fn sources_schema() -> PageSchema {
+    let example = json!({"sources": bibliography::sources().get(..1).unwrap_or_default()});
+    list_schema::<Source>("sources", "All sources.", example)
+}
+
+fn cautions_schema() -> PageSchema {
+    let example = json!({"cautions": caution::all().get(..1).unwrap_or_default()});
+    list_schema::<CautionEntry>("cautions", "All cautions.", example)
+}
+
+fn baskets_schema() -> PageSchema {
+    let example = json!({"baskets": basket_sizes::all().unwrap_or_default()});
+    list_schema::<BasketSize>("baskets", "Common diameters, the smallest first.", example)
+}
+
+fn milks_schema() -> PageSchema {
+    let example = json!({"milks": milks::all().unwrap_or_default()});
+    list_schema::<MilkEntry>("milks", "Milks, the leanest first.", example)
+}
+
+fn profiles_schema() -> PageSchema {
+    let example = json!({"water_profiles": profiles::ALL.get(..1).unwrap_or_default()});
+    list_schema::<WaterProfile>("water_profiles", "All profiles.", example)
+}
+
+fn salts_schema() -> PageSchema {
+    let forms = salts::forms().unwrap_or_default();
+    let example = json!({"salts": forms.get(..1).unwrap_or_default()});
+    list_schema::<SaltForm>("salts", "Every salt in every form.", example)
+}
+
+fn salts_page() -> HttpResponse {
+    match salts::forms() {
+        Ok(forms) => listed("salts", &forms),
+        Err(error) => failure::response(error.into()),
+    }
+}

@@ -1,0 +1,288 @@
+//! The forms of an answer: `format`, `Accept`, `select`, `decimal`, `display`, `QUERY`, and the
+//! address that repeats it.
+
+use std::collections::BTreeMap;
+
+use extraction_maths::api::registry::REGISTRY;
+use serde_json::{Value, json};
+
+use crate::support::faults;
+use crate::support::http::{Reply, send, send_json};
+
+const SHOT: &str = r#"{"dose_g":17.3,"beverage_mass_g":38.06}"#;
+
+async fn shot(query: &str, headers: &[(&str, &str)]) -> Reply {
+    let path = format!("/v1/ratio{query}");
+    send_json(("POST", &path), headers, SHOT).await
+}
+
+#[tokio::test]
+async fn the_format_in_the_query_wins_over_accept() {
+    for (query, accept, media_type) in [
+        ("", "*/*", "application/json"),
+        ("", "text/csv", "text/csv; charset=utf-8; header=present"),
+        ("", "text/plain", "text/plain; charset=utf-8"),
+        ("", "application/x-ndjson", "application/x-ndjson"),
+        ("", "text/html, */*;q=0.8", "application/json"),
+        ("?format=json", "text/csv", "application/json"),
+        ("?format=text", "image/png", "text/plain; charset=utf-8"),
+        ("?format=ndjson", "*/*;q=0", "application/x-ndjson"),
+    ] {
+        let reply = shot(query, &[("accept", accept)]).await;
+        assert_eq!(reply.status, 200, "{query} {accept}");
+        assert_eq!(reply.header("content-type"), media_type, "{query} {accept}");
+        assert_eq!(reply.header("vary"), "Accept, Accept-Encoding, Origin");
+    }
+}
+
+#[tokio::test]
+async fn what_is_not_on_offer_is_refused_with_what_is() {
+    for accept in ["text/html", "image/png", "*/*;q=0", "garbage", "a/b/c;;"] {
+        let reply = shot("", &[("accept", accept)]).await;
+        assert_eq!(reply.status, 406, "{accept}");
+        assert_eq!(reply.json()["code"], "not_acceptable");
+        let detail = reply.json()["detail"].as_str().expect("a text").to_owned();
+        for offered in [
+            "application/json",
+            "text/csv",
+            "application/x-ndjson",
+            "text/plain",
+        ] {
+            assert!(detail.contains(offered), "{detail}");
+        }
+    }
+}
+
+#[tokio::test]
+async fn one_output_can_be_selected_and_as_text_it_is_bare() {
+    let whole = shot("", &[]).await.json();
+    let reply = shot("?select=brew_ratio", &[]).await;
+    assert_eq!(reply.json(), json!({"brew_ratio": whole["brew_ratio"]}));
+    let reply = shot("?select=brew_ratio&format=text", &[]).await;
+    // 38.06 / 17.3 = 2.2 exactly in decimals
+    assert_eq!(reply.text(), "2.2");
+    assert_eq!(reply.text(), whole["brew_ratio"].to_string());
+    let reply = shot("?select=brew_ratio&format=text&decimal=comma", &[]).await;
+    assert_eq!(reply.text(), "2,2");
+    let reply = shot("?select=brew_ratio_text&format=text", &[]).await;
+    assert_eq!(reply.text(), "1:2.2");
+    let reply = shot("?select=sources&format=text", &[]).await;
+    assert_eq!(reply.text(), "massbalance;practice");
+    let reply = shot("?select=brew_ratio&format=csv", &[]).await;
+    assert_eq!(reply.text(), "brew_ratio\r\n2.2\r\n");
+}
+
+#[tokio::test]
+async fn an_output_that_this_answer_does_not_have_is_an_empty_cell() {
+    let filter = r#"{"brew_kind":"filter","dose_g":18,"water_ratio":16}"#;
+    let call = ("POST", "/v1/ratio?select=style&format=text");
+    let reply = send_json(call, &[], filter).await;
+    assert_eq!((reply.status, reply.text()), (200, ""));
+    let reply = send_json(("POST", "/v1/ratio?select=style"), &[], filter).await;
+    assert_eq!(reply.json(), json!({}));
+}
+
+#[tokio::test]
+async fn every_fault_of_the_query_is_named_at_once() {
+    let reply = shot(
+        "?select=bre_ratio&format=xml&decimal=,&display=yes&dose_g=18&a%2Fb",
+        &[],
+    )
+    .await;
+    assert_eq!(reply.status, 422);
+    let problem = reply.json();
+    let mut found = faults(&problem);
+    found.sort();
+    let expected = [
+        ("/a~1b", "unknown_field"),
+        ("/decimal", "not_allowed"),
+        ("/display", "not_allowed"),
+        ("/dose_g", "unknown_field"),
+        ("/format", "not_allowed"),
+        ("/select", "unknown_field"),
+    ];
+    assert_eq!(found, expected.map(|(p, c)| (p.to_owned(), c.to_owned())));
+    let errors = problem["errors"].as_array().expect("errors");
+    let of_select = errors.iter().find(|error| error["pointer"] == "/select");
+    let detail = of_select.expect("a fault")["detail"].to_string();
+    assert!(detail.contains("`brew_ratio`"), "{detail}");
+}
+
+#[tokio::test]
+async fn a_broken_or_repeated_query_is_refused() {
+    for (query, status, code) in [
+        ("?format=%zz", 400, "bad_query"),
+        ("?format=json&format=json", 422, "validation_failed"),
+        ("?decimal=comma", 422, "validation_failed"),
+        ("?select=cautions&format=text", 422, "validation_failed"),
+        ("?select=display.dose_g", 422, "validation_failed"),
+        ("?select=", 422, "validation_failed"),
+        ("?select=brew_ratio.more", 422, "validation_failed"),
+    ] {
+        let reply = shot(query, &[]).await;
+        assert_eq!(reply.status, status, "{query}");
+        assert_eq!(reply.json()["code"], code, "{query}");
+    }
+}
+
+#[tokio::test]
+async fn display_adds_the_headlines_rounded_and_changes_nothing_else() {
+    let plain = shot("", &[]).await;
+    let reply = shot("?display=true", &[]).await;
+    let start = plain.text().strip_suffix('}').expect("an object");
+    assert!(
+        reply.text().starts_with(start),
+        "the answer itself is the same, byte for byte"
+    );
+    let expected = json!({
+        "dose_g": "17.3 g", "beverage_mass_g": "38.1 g", "brew_ratio": "2.20", "water_mass_g": "55.4 g",
+    });
+    assert_eq!(reply.json()["display"], expected);
+    let reply = shot("?display=true&decimal=comma", &[]).await;
+    assert_eq!(reply.json()["display"]["beverage_mass_g"], "38,1 g");
+    let reply = shot(
+        "?display=true&format=text&select=display.beverage_mass_g",
+        &[],
+    )
+    .await;
+    assert_eq!(reply.text(), "38.1 g");
+}
+
+#[tokio::test]
+async fn every_form_of_every_example_is_answered() {
+    for entry in REGISTRY {
+        for example in entry.examples {
+            for query in [
+                "?format=csv&decimal=comma",
+                "?format=text",
+                "?format=ndjson",
+                "?display=true",
+            ] {
+                let path = format!("{}{query}", entry.path());
+                let reply = send_json(("POST", &path), &[], example.body).await;
+                assert_eq!(reply.status, 200, "{path} {}", example.name);
+                let lines = reply.text().lines().count();
+                match query {
+                    "?format=csv&decimal=comma" => assert_eq!(lines, 2, "{path}"),
+                    "?format=ndjson" => assert_eq!(lines, 1, "{path}"),
+                    _ => assert!(lines > 0),
+                }
+            }
+            let path = format!("{}?display=true", entry.path());
+            let answer = send_json(("POST", &path), &[], example.body).await.json();
+            for headline in entry.headlines {
+                let at = headline.path.replace('.', "/");
+                let value = answer.pointer(&format!("/{at}"));
+                let shown = answer.pointer(&format!("/display/{at}"));
+                assert_eq!(
+                    value.is_some(),
+                    shown.is_some_and(Value::is_string),
+                    "{path} {at}"
+                );
+            }
+        }
+    }
+}
+
+#[tokio::test]
+async fn query_answers_what_post_answers_and_may_be_kept() {
+    for entry in REGISTRY {
+        let body = entry.examples[0].body;
+        let posted = send_json(("POST", entry.path()), &[], body).await;
+        let queried = send_json(("QUERY", entry.path()), &[], body).await;
+        assert_eq!(queried.status, 200, "{}", entry.name);
+        assert_eq!(posted.body, queried.body, "{}", entry.name);
+        for reply in [&posted, &queried] {
+            assert_eq!(reply.header("accept-query"), "\"application/json\"");
+            assert_eq!(
+                reply.header("content-location").is_empty(),
+                !entry.is_flat()
+            );
+        }
+        assert_eq!(posted.header("cache-control"), "no-store");
+        assert_eq!(posted.header("etag"), "");
+        assert_eq!(queried.header("cache-control"), "public, max-age=86400");
+        let tag = queried.header("etag").to_owned();
+        let again = send_json(("QUERY", entry.path()), &[("if-none-match", &tag)], body).await;
+        assert_eq!((again.status, again.body.len()), (304, 0));
+    }
+    let reply = send(
+        ("QUERY", "/v1/ratio"),
+        &[("content-type", "text/plain")],
+        SHOT,
+    )
+    .await;
+    assert_eq!(reply.status, 415);
+    let reply = send(("DELETE", "/v1/ratio"), &[], "").await;
+    assert_eq!(reply.header("accept-query"), "\"application/json\"");
+    assert!(reply.header("allow").contains("QUERY"));
+}
+
+/// The query of an address, taken apart by another library.
+fn pairs(location: &str) -> BTreeMap<String, String> {
+    let url = reqwest::Url::parse(&format!("http://localhost{location}")).expect("a URL");
+    url.query_pairs().into_owned().collect()
+}
+
+#[tokio::test]
+async fn the_location_holds_the_request_and_the_form() {
+    for entry in REGISTRY.iter().filter(|entry| entry.is_flat()) {
+        for example in entry.examples {
+            let reply = send_json(("POST", entry.path()), &[], example.body).await;
+            let location = reply.header("content-location");
+            assert!(
+                location.starts_with(&format!("{}?", entry.path())),
+                "{location}"
+            );
+            let found = pairs(location);
+            let request: Value = serde_json::from_str(example.body).expect("JSON");
+            let given = request.as_object().expect("an object");
+            assert_eq!(found.len(), given.len(), "{location}");
+            for (name, value) in given {
+                let text = &found[name];
+                match value {
+                    Value::Number(number) => assert_eq!(text.parse::<f64>().ok(), number.as_f64()),
+                    Value::String(word) => assert_eq!(text, word),
+                    Value::Array(items) => assert_eq!(text.split(',').count(), items.len()),
+                    Value::Null | Value::Bool(_) | Value::Object(_) => {
+                        assert_eq!(*text, value.to_string());
+                    }
+                }
+            }
+        }
+    }
+    let reply = shot(
+        "?display=true&select=display.dose_g&decimal=comma",
+        &[("accept", "text/plain")],
+    )
+    .await;
+    let expected = "/v1/ratio?dose_g=17.3&beverage_mass_g=38.06&format=text&select=display.dose_g&decimal=comma&display=true";
+    assert_eq!(reply.header("content-location"), expected);
+    let refused = send_json(("POST", "/v1/ratio"), &[], "{}").await;
+    assert_eq!(refused.header("content-location"), "");
+}
+
+#[tokio::test]
+async fn the_location_gives_the_same_answer_byte_for_byte() {
+    for entry in REGISTRY.iter().filter(|entry| entry.is_flat()) {
+        for example in entry.examples {
+            for query in [
+                "",
+                "?format=csv&decimal=comma",
+                "?format=text",
+                "?display=true",
+            ] {
+                let path = format!("{}{query}", entry.path());
+                let posted = send_json(("POST", &path), &[], example.body).await;
+                let location = posted.header("content-location");
+                let got = send(("GET", location), &[], "").await;
+                assert_eq!(got.status, 200, "{location}");
+                assert_eq!(got.text(), posted.text(), "{location}");
+                let (media_type, tag) = (got.header("content-type"), got.header("etag"));
+                assert_eq!(media_type, posted.header("content-type"), "{location}");
+                let again = send(("GET", location), &[("if-none-match", tag)], "").await;
+                assert_eq!((again.status, again.body.len()), (304, 0), "{location}");
+            }
+        }
+    }
+}
