@@ -4,7 +4,7 @@ use super::both_scales::BothScales;
 use super::from_maths::AtField;
 use super::problem::{Fault, FaultCode, Problem};
 use super::provenance::{WorkingStep, shown};
-use super::water_steps::{UNITS, boiling, celsius, fahrenheit, saturation};
+use super::water_steps::{UNITS, boiling, fahrenheit, saturation};
 use crate::maths::MathsError;
 use crate::maths::quantity::{GaugePressure, Pressure};
 use crate::maths::range::Range;
@@ -40,7 +40,7 @@ pub(crate) struct Boiler {
 
 impl Given {
     /// The fields that were given.
-    pub(crate) const fn field(&self) -> &'static str {
+    const fn field(&self) -> &'static str {
         if self.temperature_f.is_some() {
             "temperature_f"
         } else if self.temperature_c.is_some() {
@@ -116,6 +116,11 @@ fn too_hot(temperature: BothScales, bar: f64) -> String {
 }
 
 impl Boiler {
+    /// The field that it was given by.
+    pub(crate) const fn field(&self) -> &'static str {
+        self.given.field()
+    }
+
     /// Adds the steps between the temperature and the gauge, in the order that was given.
     ///
     /// The names are those of the fields of an answer, so that each step ends at what is
@@ -135,11 +140,7 @@ impl Boiler {
             steps.push(fahrenheit("temperature_f", c, f));
             return;
         }
-        steps.push(if self.given.temperature_f.is_some() {
-            celsius("temperature_c", f, c)
-        } else {
-            fahrenheit("temperature_f", c, f)
-        });
+        steps.push(self.temperature.step("temperature_c", "temperature_f"));
         steps.push(saturation("boiler_pressure_hpa", c, hpa));
         steps.push(WorkingStep::new(
             "pressure_bar",

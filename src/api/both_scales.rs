@@ -2,6 +2,8 @@
 
 use super::from_maths::AtField;
 use super::problem::Problem;
+use super::provenance::WorkingStep;
+use super::water_steps;
 use crate::maths::quantity::Temperature;
 
 /// A temperature on both scales; the one that was given stays bit for bit.
@@ -9,6 +11,8 @@ use crate::maths::quantity::Temperature;
 pub(crate) struct BothScales {
     pub(crate) temperature: Temperature,
     pub(crate) fahrenheit: f64,
+    /// Whether the caller spoke in degrees Fahrenheit.
+    is_given_fahrenheit: bool,
 }
 
 impl From<Temperature> for BothScales {
@@ -16,6 +20,7 @@ impl From<Temperature> for BothScales {
         Self {
             temperature,
             fahrenheit: temperature.fahrenheit(),
+            is_given_fahrenheit: false,
         }
     }
 }
@@ -34,10 +39,38 @@ impl BothScales {
             return Ok(Some(Self {
                 temperature,
                 fahrenheit,
+                is_given_fahrenheit: true,
             }));
         }
         let temperature = celsius.map(Temperature::from_celsius).transpose();
         Ok(temperature.at(celsius_field)?.map(Self::from))
+    }
+
+    /// The field that the caller used, of the two.
+    pub(crate) const fn field(
+        self,
+        celsius_field: &'static str,
+        fahrenheit_field: &'static str,
+    ) -> &'static str {
+        if self.is_given_fahrenheit {
+            fahrenheit_field
+        } else {
+            celsius_field
+        }
+    }
+
+    /// The step that finds the scale that was not given.
+    pub(crate) fn step(
+        self,
+        celsius_field: &'static str,
+        fahrenheit_field: &'static str,
+    ) -> WorkingStep {
+        let (c, f) = (self.celsius(), self.fahrenheit);
+        if self.is_given_fahrenheit {
+            water_steps::celsius(celsius_field, f, c)
+        } else {
+            water_steps::fahrenheit(fahrenheit_field, c, f)
+        }
     }
 
     /// The temperature in degrees Celsius.

@@ -74,6 +74,22 @@ cautions! {
         "Saturated steam is assumed. Air left in a boiler adds to the pressure, so the water is cooler than the gauge says.";
     LicensedService, "licensed_service", Notice,
         "This is information about steam and no advice on a setting: pressure switches and safety devices are adjusted and tested by licensed people only, under the local codes for pressure equipment.";
+    Burn, "burn", Hazard,
+        "Steam, the wand, the jug and the milk burn: purge the wand away from people, keep its tip under the surface while steam runs, and hold the jug by its handle.";
+    VeryHotDrink, "very_hot_drink", Notice,
+        "Above 65 °C a drink is very hot; drinking very hot beverages is classified as probably carcinogenic (IARC, group 2A). Let it cool before it is drunk.";
+    ChildServing, "child_serving", Hazard,
+        "Children burn faster and at lower temperatures than adults: serve them warm, never hot, and keep hot drinks out of their reach.";
+    ColdHolding, "cold_holding", Notice,
+        "Keep milk at 5 °C or below until it is steamed, or as cold as the local food code says, and do not use milk that stood warm.";
+    DoNotResteam, "do_not_resteam", Notice,
+        "Do not steam milk a second time: discard what is left in the jug, and clean jug and wand after each use.";
+    Allergens, "allergens", Notice,
+        "Milk is an allergen. Jug, wand and cloth carry it over to the next drink: tell who asks, and keep equipment apart where it matters.";
+    LocalFoodCode, "local_food_code", Info,
+        "Holding, heating and serving milk are ruled by the local food code, which comes before anything said here.";
+    MilkUnknown, "milk_unknown", Info,
+        "Neither kind nor fat of the milk was given: its heat capacity is taken as 3.93 kJ/(kg K), and no volumes are answered.";
     HighAltitude, "high_altitude", Notice,
         "Above 5500 m the standard atmosphere is far from the weather of the day: measure the pressure at the place.";
     SeaLevelReduction, "sea_level_reduction", Notice,

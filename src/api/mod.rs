@@ -21,6 +21,7 @@ pub mod brew_kind;
 pub mod caution;
 pub mod display;
 pub mod encode;
+pub mod milks;
 pub mod provenance;
 pub mod query_text;
 

@@ -20,6 +20,8 @@ calculations! {
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;
     steam_boiler::SteamBoiler;
+    milk_steaming::MilkSteaming;
+    slurry_temperature::SlurryTemperature;
     brewing_water::BrewingWater;
     water_blend::WaterBlend;
     water_dosing::WaterDosing;

@@ -162,8 +162,9 @@ pub fn heat_capacity(
     temperature: Temperature,
 ) -> Result<HeatCapacity, MathsError> {
     let t = MILK_TEMPERATURE.check(temperature.celsius())?;
-    let capacity = sum(milk, |[a, b, c]| a + t * (b + t * c));
-    HeatCapacity::from_kilojoules_per_kilogram_kelvin(capacity)
+    let parts = milk.0.into_iter().zip(COEFFICIENTS);
+    let capacity = parts.map(|(part, [a, b, c])| part * (a + t * (b + t * c)));
+    HeatCapacity::from_kilojoules_per_kilogram_kelvin(capacity.sum())
 }
 
 /// Heat that milk takes from one temperature to another, per mass.
@@ -202,6 +203,39 @@ pub fn enthalpy_rise(
     from: Temperature,
     to: Temperature,
 ) -> Result<SpecificEnthalpy, MathsError> {
+    let rises = part_rises(from, to)?;
+    let parts = milk.0.into_iter().zip(rises);
+    SpecificEnthalpy::from_kilojoules_per_kilogram(parts.map(|(part, rise)| part * rise).sum())
+}
+
+/// Heat that each part of milk takes from one temperature to another, per mass of the part.
+///
+/// # Equation
+/// `dh_i = a_i T + b_i T^2 / 2 + c_i T^3 / 3`, from `T_1` to `T_2`
+///
+/// | symbol | meaning | unit |
+/// |---|---|---|
+/// | `dh_i` | rises of water, protein, fat, carbohydrate, ash (returned) | kJ/kg |
+/// | `T_1`, `T_2` | before, after | °C |
+///
+/// # Source
+/// `[choi1986]`, integrated.
+///
+/// # Valid for
+/// As [`enthalpy_rise`].
+///
+/// # Errors
+/// As [`enthalpy_rise`].
+///
+/// # Example
+/// ```
+/// # use extraction_maths::maths::{heat::milk::part_rises, quantity::Temperature};
+/// let (cold, hot) = (Temperature::from_celsius(0.0)?, Temperature::from_celsius(100.0)?);
+/// // water: 417.62 - 0.454_32 + 1.824_366_7
+/// assert!((part_rises(cold, hot)?[0] - 418.990_046_7).abs() < 1e-6);
+/// # Ok::<(), extraction_maths::maths::MathsError>(())
+/// ```
+pub fn part_rises(from: Temperature, to: Temperature) -> Result<[f64; 5], MathsError> {
     let start = MILK_TEMPERATURE.check(from.celsius())?;
     let end = MILK_TEMPERATURE.check(to.celsius())?;
     if end < start {
@@ -212,12 +246,6 @@ pub fn enthalpy_rise(
             unit: "°C",
         });
     }
-    let integral = |t: f64| sum(milk, |[a, b, c]| t * (a + t * (b / 2.0 + t * c / 3.0)));
-    SpecificEnthalpy::from_kilojoules_per_kilogram(integral(end) - integral(start))
-}
-
-/// A property of the whole as the sum over its parts.
-fn sum(milk: &Composition, of_part: impl Fn([f64; 3]) -> f64) -> f64 {
-    let parts = milk.0.into_iter().zip(COEFFICIENTS);
-    parts.map(|(part, row)| part * of_part(row)).sum()
+    let integral = |t: f64, [a, b, c]: [f64; 3]| t * (a + t * (b / 2.0 + t * c / 3.0));
+    Ok(COEFFICIENTS.map(|row| integral(end, row) - integral(start, row)))
 }

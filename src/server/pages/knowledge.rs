@@ -7,6 +7,7 @@ use super::listed;
 use crate::api::basket_sizes::{self, BasketSize};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
+use crate::api::milks::{self, MilkEntry};
 use crate::api::water::profiles::{self, WaterProfile};
 use crate::api::water::salts::{self, SaltForm};
 use crate::server::page::{JSON, KNOWLEDGE, Page, PageSchema, Parameter, list_schema};
@@ -99,6 +100,21 @@ pub(super) static ALL: &[Page] = &[
         ..Page::PLAIN
     },
     Page {
+        path: "/v1/reference/milks",
+        operation_id: "list_milks",
+        summary: "Milks by their fat",
+        description: "The milks that `milk_id` names in `milk-steaming`, with composition, heat capacity and density. The \
+            compositions are from memory. Plant drinks are left out: no source for their heat is at hand.",
+        tag: KNOWLEDGE,
+        schema: milks_schema,
+        answer: |_| match milks::all() {
+            Ok(milks) => listed("milks", &milks),
+            Err(error) => failure::response(error.into()),
+        },
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
         path: "/v1/capabilities",
         operation_id: "read_capabilities",
         summary: "Calculations, limits and settings in force",
@@ -148,6 +164,11 @@ fn cautions_schema() -> PageSchema {
 fn baskets_schema() -> PageSchema {
     let example = json!({"baskets": basket_sizes::all().unwrap_or_default()});
     list_schema::<BasketSize>("baskets", "Common diameters, the smallest first.", example)
+}
+
+fn milks_schema() -> PageSchema {
+    let example = json!({"milks": milks::all().unwrap_or_default()});
+    list_schema::<MilkEntry>("milks", "Milks, the leanest first.", example)
 }
 
 fn profiles_schema() -> PageSchema {

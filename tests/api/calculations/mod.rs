@@ -1,8 +1,10 @@
 //! Each calculation over HTTP: published values, faults of its own, workings.
 
 mod brewing_water;
+mod milk_steaming;
 mod ratio;
 mod shot_simulation;
+mod slurry_temperature;
 mod steam_boiler;
 mod water_blend;
 mod water_dosing;
