@@ -3,6 +3,8 @@
 /// Endings of field names and the unit each one stands for, longest first.
 const SUFFIXES: &[(&str, &str)] = &[
     ("tds_factor", "mg/L per µS/cm"),
+    ("_percent_of_milk", "%"),
+    ("_percent_of_drink", "%"),
     ("mg_per_l_caco3", "mg/L as CaCO3"),
     ("_kj_per_kg_k", "kJ/(kg K)"),
     ("_kg_per_m3", "kg/m³"),
@@ -56,9 +58,25 @@ pub fn unit_of(field: &str) -> &'static str {
         .map_or("1", |(_, unit)| unit)
 }
 
+/// The name of a field without its unit: `dose` of `dose_g`; empty when it is all unit.
+#[must_use]
+pub fn without_unit(field: &str) -> &str {
+    let bare = SUFFIXES
+        .iter()
+        .find_map(|(suffix, _)| field.strip_suffix(suffix));
+    bare.unwrap_or(field).trim_end_matches('_')
+}
+
 #[cfg(test)]
 mod tests {
-    use super::unit_of;
+    use super::{unit_of, without_unit};
+
+    #[test]
+    fn a_name_is_what_stands_before_its_unit() {
+        assert_eq!(without_unit("heat_up_energy_kj"), "heat_up_energy");
+        assert_eq!(without_unit("mg_per_l_caco3"), "");
+        assert_eq!(without_unit("brew_ratio"), "brew_ratio");
+    }
 
     #[test]
     fn the_longest_ending_wins() {

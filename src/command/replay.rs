@@ -9,7 +9,7 @@ use serde_json::Value;
 use super::{Outcome, say};
 use crate::api::calculation::Headline;
 use crate::api::registry::{self, Entry, REGISTRY};
-use crate::api::units::unit_of;
+use crate::api::units::{unit_of, without_unit};
 use crate::client::{Client, ClientError};
 use crate::server::settings::Settings;
 use crate::server::start;
@@ -177,15 +177,9 @@ fn headlines(headlines: &[Headline], answer: &Value) -> String {
     shown.join(", ")
 }
 
-/// The name of an output without its unit, as words.
+/// The path of an output without its unit, as words.
 fn label(path: &str) -> String {
-    let name = path.rsplit('.').next().unwrap_or(path);
-    let endings = [
-        "_percent", "_points", "_hpa", "_g", "_c", "_m", "_ml", "_mm",
-    ];
-    let bare = endings
-        .iter()
-        .find_map(|ending| name.strip_suffix(ending))
-        .unwrap_or(name);
-    bare.replace('_', " ")
+    let (parts, name) = path.rsplit_once('.').unwrap_or(("", path));
+    let words = format!("{} {}", parts.replace('.', " "), without_unit(name));
+    words.trim().replace('_', " ")
 }
