@@ -84,8 +84,14 @@ struct Part<'o> {
 enum Place {
     /// The request itself.
     Request,
-    /// The value of a field.
-    Field,
+    /// The value of a field with this name, the first of which stands at `start`. The name is
+    /// written with the value, since most fields are absent.
+    Field {
+        /// Name of the field.
+        name: &'static str,
+        /// Where the first field begins.
+        start: usize,
+    },
     /// An item of a field's list.
     Item,
 }
@@ -95,7 +101,15 @@ impl<'o> Part<'o> {
     fn value(self) -> Result<&'o mut String, Unsayable> {
         match self.place {
             Place::Request => Err(Unsayable),
-            Place::Field | Place::Item => Ok(self.out),
+            Place::Item => Ok(self.out),
+            Place::Field { name, start } => {
+                if self.out.len() > start {
+                    self.out.push('&');
+                }
+                self.out.push_str(name);
+                self.out.push('=');
+                Ok(self.out)
+            }
         }
     }
 }
@@ -144,7 +158,7 @@ impl<'o> Serializer for Part<'o> {
     }
     fn serialize_none(self) -> Written {
         match self.place {
-            Place::Field => Ok(false),
+            Place::Field { .. } => Ok(false),
             Place::Request | Place::Item => Err(Unsayable),
         }
     }
@@ -163,8 +177,8 @@ impl<'o> Serializer for Part<'o> {
     }
     fn serialize_seq(self, _: Option<usize>) -> Result<Items<'o>, Unsayable> {
         match self.place {
-            Place::Field => Ok(Items {
-                out: self.out,
+            Place::Field { .. } => Ok(Items {
+                out: self.value()?,
                 is_empty: true,
             }),
             Place::Request | Place::Item => Err(Unsayable),
@@ -176,7 +190,7 @@ impl<'o> Serializer for Part<'o> {
                 start: self.out.len(),
                 out: self.out,
             }),
-            Place::Field | Place::Item => Err(Unsayable),
+            Place::Field { .. } | Place::Item => Err(Unsayable),
         }
     }
 
@@ -249,20 +263,19 @@ impl SerializeStruct for Pairs<'_> {
         key: &'static str,
         value: &T,
     ) -> Result<(), Unsayable> {
-        let length = self.out.len();
-        if length > self.start {
-            self.out.push('&');
-        }
-        self.out.push_str(key);
-        self.out.push('=');
+        let place = Place::Field {
+            name: key,
+            start: self.start,
+        };
         let part = Part {
             out: self.out,
-            place: Place::Field,
+            place,
         };
-        if !value.serialize(part)? {
-            self.out.truncate(length);
+        if value.serialize(part)? {
+            check_length(self.out)
+        } else {
+            Ok(())
         }
-        check_length(self.out)
     }
 
     fn end(self) -> Written {

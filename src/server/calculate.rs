@@ -46,7 +46,8 @@ pub(super) async fn answer(
             let metrics = state.metrics().clone();
             let work =
                 move |call: &Call<'_>| timed(entry, &metrics, |out| prepared.answer(call, out));
-            state.pool().run(entry.deadline, work).await
+            // boxed, so that light calls do not carry the room that it needs
+            Box::pin(state.pool().run(entry.deadline, work)).await
         }
     }
 }

@@ -198,7 +198,10 @@ impl Seen {
             HeaderValue::from_static("nosniff"),
         );
         headers.insert(header::VARY, HeaderValue::from_static(self.vary()));
-        headers.insert(header::LINK, links::FOR_ALL);
+        if self.method != Method::POST {
+            // whoever looks around; a caller that computes knows where it is
+            headers.insert(header::LINK, links::FOR_ALL);
+        }
         if !headers.contains_key(header::CONTENT_SECURITY_POLICY) {
             headers.insert(
                 header::CONTENT_SECURITY_POLICY,

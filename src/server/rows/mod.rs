@@ -42,7 +42,11 @@ pub(super) enum Kind {
 
 /// How a request by rows is written; none for any other request.
 pub(super) fn kind(headers: &HeaderMap) -> Option<Kind> {
-    let given = headers.get(CONTENT_TYPE)?.to_str().ok()?;
+    let given = headers.get(CONTENT_TYPE)?;
+    if given.as_bytes() == b"application/json" {
+        return None;
+    }
+    let given = given.to_str().ok()?;
     let essence = given.split(';').next().unwrap_or_default().trim();
     if essence.eq_ignore_ascii_case(CSV) {
         Some(Kind::Csv)
