@@ -10,7 +10,7 @@ use super::row::{
 };
 
 const JSON: &str = "content-type: application/json";
-const MEGABYTE: [u8; 1 << 20] = [b' '; 1 << 20];
+static MEGABYTE: [u8; 1 << 20] = [b' '; 1 << 20];
 /// Megabytes that a bomb inflates to.
 const BOMB: usize = 200;
 

@@ -33,16 +33,16 @@ pub(crate) fn lengths() -> Vec<Row> {
 
 /// Pages, where only `https://till.example` may read.
 pub(crate) fn origins() -> Vec<Row> {
-    const ALLOW: &str = "access-control-allow-origin";
-    const TILL: &str = "https://till.example";
+    [strangers(), refusals()].into_iter().flatten().collect()
+}
+
+const ALLOW: &str = "access-control-allow-origin";
+const TILL: &str = "https://till.example";
+
+fn strangers() -> Vec<Row> {
     let from = |origin: &str| with_header(&format!("origin: {origin}"));
     let unread = Marked(200, ALLOW, "");
     let read = |status| Marked(status, ALLOW, TILL);
-    let till = format!("origin: {TILL}");
-    let asking = |path: &str, method: &str| line(&format!("{method} {path} HTTP/1.1\r\n{till}"));
-    let sending = |headers: &str, body: &str| typed(&format!("{till}\r\n{headers}"), body);
-    let json = "content-type: application/json";
-    let large = format!("{{\"dose_g\":{}1}}", " ".repeat(300 * 1024));
     let preflight = |origin: &str, method: &str, headers: &str| {
         line(&format!("OPTIONS /v1/ratio HTTP/1.1\r\norigin: {origin}\r\naccess-control-request-method: {method}\r\naccess-control-request-headers: {headers}"))
     };
@@ -65,6 +65,18 @@ pub(crate) fn origins() -> Vec<Row> {
         row("preflight of a foreign origin", preflight("https://elsewhere.example", "QUERY", "x-own"), Marked(400, ALLOW, ""), Stays),
         row("preflight of the null origin", preflight("null", "POST", "content-type"), Marked(400, ALLOW, ""), Stays),
         row("preflight with names that are none", preflight(TILL, "POST", "((,;"), read(200), Stays),
+    ]
+}
+
+/// What is refused to a page that may read: it reads the refusal too.
+fn refusals() -> Vec<Row> {
+    let read = |status| Marked(status, ALLOW, TILL);
+    let till = format!("origin: {TILL}");
+    let asking = |path: &str, method: &str| line(&format!("{method} {path} HTTP/1.1\r\n{till}"));
+    let sending = |headers: &str, body: &str| typed(&format!("{till}\r\n{headers}"), body);
+    let json = "content-type: application/json";
+    let large = format!("{{\"dose_g\":{}1}}", " ".repeat(300 * 1024));
+    vec![
         row("404 for a page", asking("/nothing", "GET"), read(404), Stays),
         row("405 for a page", asking("/v1/ratio", "DELETE"), read(405), Stays),
         row("414 for a page", asking(&format!("/{}", "a".repeat(5_000)), "GET"), read(414), Stays),
