@@ -1,84 +1,62 @@
 //! What a hostile or broken caller can send: each row gets its one response, and nobody after
 //! it notices. Raw sockets, since a client library would mend the input.
 
-mod row;
 // a table reads best with one row a line
 #[rustfmt::skip]
+mod bulk;
+#[rustfmt::skip]
+mod guards;
+mod row;
+#[rustfmt::skip]
 mod rows;
+mod verdict;
 mod wire;
 
-use std::sync::Mutex;
 use std::time::{Duration, Instant};
 
 use serde_json::Value;
 
+use crate::keys::{File, OF_ABC};
 use crate::support::Service;
-use row::{Afterwards, Expected, REFERENCE, Row, line, post};
+use row::{Afterwards, REFERENCE, Row, line, post, with_header};
+use verdict::{Findings, check_response, is_problem};
 use wire::{Connection, Response};
 
-/// Everything that is wrong is collected, so that one run shows all rows.
-#[derive(Default)]
-struct Findings(Mutex<Vec<String>>);
+/// A service, and the request that it must answer alike before and after everything.
+struct Subject {
+    service: Service,
+    reference: Vec<u8>,
+    good: Vec<u8>,
+}
 
-impl Findings {
-    fn check(&self, is_right: bool, row: &Row, what: impl FnOnce() -> String) {
-        if !is_right {
-            let text = format!("{}: {}", row.name, what());
-            self.0.lock().expect("no panic while it is held").push(text);
+impl Subject {
+    fn start(arguments: &[&str], reference: Vec<u8>) -> Self {
+        let service = Service::start(arguments);
+        let good = exchange(service.address(), &reference).body;
+        assert!(good.starts_with(b"{\"dose_g\":18.3"), "{good:?}");
+        Self {
+            service,
+            reference,
+            good,
         }
     }
 
-    fn report(self) {
-        let found = self.0.into_inner().expect("no panic while it is held");
-        assert!(found.is_empty(), "\n{}", found.join("\n"));
+    fn address(&self) -> &str {
+        self.service.address()
     }
 }
 
-/// The reference calculation on a connection of its own.
-fn reference(address: &str) -> Response {
+/// What a request on a connection of its own is answered.
+fn exchange(address: &str, request: &[u8]) -> Response {
     let mut connection = Connection::open(address);
-    connection.send(&post(REFERENCE));
-    connection.response().expect("the reference answer")
-}
-
-fn check_response(row: &Row, response: Option<&Response>, good: &[u8], findings: &Findings) {
-    let shown = || match response {
-        None => "no response".to_owned(),
-        Some(r) => {
-            let start = &r.body[..r.body.len().min(400)];
-            format!("{} {}", r.status, String::from_utf8_lossy(start))
-        }
-    };
-    let is_right = match (row.expected, response) {
-        (Expected::Nothing, response) => response.is_none(),
-        (_, None) => false,
-        (Expected::Answer, Some(r)) => r.status == 200 && r.body == good,
-        (Expected::Bare(statuses), Some(r)) => statuses.contains(&r.status) && r.body.is_empty(),
-        (Expected::Problem(status, code), Some(r)) => is_problem(r, status, code),
-        (Expected::Fault(pointer, code), Some(r)) => {
-            let errors = r.json()["errors"].as_array().cloned().unwrap_or_default();
-            let is_named = |e: &Value| e["pointer"] == pointer && e["code"] == code;
-            is_problem(r, 422, "validation_failed") && errors.iter().any(is_named)
-        }
-    };
-    findings.check(is_right, row, || {
-        format!("expected {:?}, got {}", row.expected, shown())
-    });
-}
-
-/// A problem document as every one is: media type, code, and the id of its header.
-fn is_problem(response: &Response, status: u16, code: &str) -> bool {
-    let body = response.json();
-    response.status == status
-        && body["status"] == status
-        && body["code"] == code
-        && response.header("content-type") == Some("application/problem+json")
-        && response.header("x-request-id") == body["request_id"].as_str()
+    connection.send(request);
+    connection.response().expect("a response")
 }
 
 /// Sends a row, and holds the response and the connection to what the row says.
-fn play(address: &str, row: &Row, good: &[u8], findings: &Findings) {
-    let mut connection = Connection::open(address);
+fn play(subject: &Subject, row: &Row, findings: &Findings) {
+    let good = &subject.good;
+    let mut connection = Connection::open(subject.address());
     connection.send(&row.bytes);
     if row.afterwards == Afterwards::HalfClosed {
         connection.finish();
@@ -90,9 +68,9 @@ fn play(address: &str, row: &Row, good: &[u8], findings: &Findings) {
         return;
     }
     if row.afterwards == Afterwards::Stays {
-        connection.send(&post(REFERENCE));
+        connection.send(&subject.reference);
         let next = connection.response();
-        let is_reference = next.as_ref().is_some_and(|r| r.body == good);
+        let is_reference = next.as_ref().is_some_and(|r| r.body == *good);
         findings.check(is_reference, row, || {
             format!("the next request got {next:?}")
         });
@@ -112,18 +90,16 @@ fn play(address: &str, row: &Row, good: &[u8], findings: &Findings) {
 }
 
 /// The invariant after every row; answers how long the service took to say that it lives.
-fn check_alive(service: &mut Service, row: &Row, good: &[u8], findings: &Findings) -> Duration {
-    findings.check(service.is_alive(), row, || {
+fn check_alive(subject: &mut Subject, row: &Row, findings: &Findings) -> Duration {
+    findings.check(subject.service.is_alive(), row, || {
         "the process has ended".to_owned()
     });
     let started = Instant::now();
-    let mut connection = Connection::open(service.address());
-    connection.send(&line("GET /livez HTTP/1.1"));
-    let live = connection.response();
+    let live = exchange(subject.address(), &line("GET /livez HTTP/1.1"));
     let took = started.elapsed();
-    let is_live = live.is_some_and(|r| r.status == 200 && r.body == b"ok");
+    let is_live = live.status == 200 && live.body == b"ok";
     findings.check(is_live, row, || "/livez does not answer".to_owned());
-    let is_same = reference(service.address()).body == good;
+    let is_same = exchange(subject.address(), &subject.reference).body == subject.good;
     findings.check(is_same, row, || {
         "the reference answer has changed".to_owned()
     });
@@ -131,18 +107,20 @@ fn check_alive(service: &mut Service, row: &Row, good: &[u8], findings: &Finding
 }
 
 fn play_all(rows: &[Row]) {
-    let mut service = Service::start(&["--body-deadline", "1"]);
-    let good = reference(service.address()).body;
-    assert!(good.starts_with(b"{\"dose_g\":18.3"), "{good:?}");
+    let subject = Subject::start(&["--body-deadline", "1"], post(REFERENCE));
+    play_all_on(subject, rows);
+}
+
+fn play_all_on(mut subject: Subject, rows: &[Row]) {
     let findings = Findings::default();
     let mut times: Vec<_> = rows
         .iter()
         .map(|row| {
-            play(service.address(), row, &good, &findings);
-            check_alive(&mut service, row, &good, &findings)
+            play(&subject, row, &findings);
+            check_alive(&mut subject, row, &findings)
         })
         .collect();
-    check_log(&service, rows.len());
+    check_log(&subject.service, rows.len());
     findings.report();
     // the middle one, since a busy machine can delay any single one
     times.sort_unstable();
@@ -213,20 +191,93 @@ fn a_sender_that_stops_half_way_is_given_up() {
     play_all(&rows::endings());
 }
 
+/// In little time: whatever is announced, no more is inflated than a body may have.
+#[test]
+fn a_body_that_grows_without_measure_is_refused_at_its_limit() {
+    let started = Instant::now();
+    let rows = bulk::bombs();
+    let made = started.elapsed();
+    play_all(&rows);
+    let took = started.elapsed().checked_sub(made).unwrap_or_default();
+    // a debug build with half a second a row; to inflate them all takes it minutes
+    let most = Duration::from_millis(500) * u32::try_from(rows.len()).expect("few rows");
+    assert!(took < most, "{took:?}");
+}
+
+#[test]
+fn hostile_tables_and_lines_spoil_their_own_row_only() {
+    play_all(&[bulk::tables(), bulk::lines()].concat());
+}
+
+#[test]
+fn hostile_calls_of_a_batch_spoil_nothing_else() {
+    play_all(&bulk::batches());
+}
+
+#[test]
+fn addresses_and_heads_that_are_too_long_are_refused() {
+    play_all(&guards::lengths());
+}
+
+#[test]
+fn pages_of_strange_origins_read_nothing_and_known_ones_read_refusals_too() {
+    let arguments = [
+        "--body-deadline",
+        "1",
+        "--cors-origins",
+        "https://till.example",
+    ];
+    let subject = Subject::start(&arguments, post(REFERENCE));
+    play_all_on(subject, &guards::origins());
+}
+
+#[test]
+fn hostile_keys_open_nothing() {
+    let file = File::new("hostile", &format!("lab:{OF_ABC}"));
+    let arguments = ["--body-deadline", "1", "--keys-file", file.path()];
+    let subject = Subject::start(&arguments, with_header("authorization: Bearer abc"));
+    play_all_on(subject, &guards::keys());
+}
+
+/// Sixty calls at once from one address, where it may make five and one more each second.
+#[test]
+fn a_flood_from_one_address_is_refused_and_another_one_served() {
+    let slow = ["--rate-per-second", "1", "--rate-burst", "5"];
+    let arguments = [&slow[..], &["--trusted-proxies", "127.0.0.0/8"]].concat();
+    let from = |address: &str| with_header(&format!("x-forwarded-for: {address}"));
+    let subject = Subject::start(&arguments, from("198.51.100.2"));
+    let mut connection = Connection::open(subject.address());
+    // the origin of a page, so that it can be seen that the page may read the refusal
+    let one = with_header("x-forwarded-for: 198.51.100.1\r\norigin: https://till.example");
+    connection.send(&one.repeat(60));
+    connection.finish();
+    let responses: Vec<_> = std::iter::from_fn(|| connection.response()).collect();
+    let refused = responses.iter().find(|r| r.status == 429);
+    let refused = refused.expect("a refusal");
+    assert!(is_problem(refused, 429, "quota_exceeded"), "{refused:?}");
+    assert_eq!(refused.header("access-control-allow-origin"), Some("*"));
+    assert!(refused.header("retry-after").is_some(), "{refused:?}");
+    let other = exchange(subject.address(), &subject.reference);
+    assert_eq!(other.body, subject.good);
+    let live = exchange(subject.address(), &line("GET /livez HTTP/1.1"));
+    assert_eq!(live.status, 200);
+}
+
 /// All at once, since each of them waits for a deadline.
 #[test]
 fn a_sender_that_lets_the_service_wait_is_given_up() {
-    let mut service = Service::start(&["--body-deadline", "1"]);
-    let good = reference(service.address()).body;
+    let mut subject = Subject::start(&["--body-deadline", "1"], post(REFERENCE));
     let rows = rows::slownesses();
     let findings = Findings::default();
     std::thread::scope(|scope| {
         for row in &rows {
-            scope.spawn(|| play(service.address(), row, &good, &findings));
+            let subject = &subject;
+            let findings = &findings;
+            scope.spawn(move || play(subject, row, findings));
         }
     });
     for row in &rows {
-        check_alive(&mut service, row, &good, &findings);
+        check_alive(&mut subject, row, &findings);
     }
     findings.report();
 }

@@ -11,21 +11,21 @@ use crate::support::served::{Reply, send, serve};
 use crate::support::standin::REGISTRY;
 
 /// FIPS 180-4 example `abc`: the SHA-256 digest printed in NIST's example values.
-const OF_ABC: &str = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+pub(crate) const OF_ABC: &str = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
 const RATIO: &str = r#"{"dose_g":18,"brew_ratio":2}"#;
 
 /// A file that is removed with the test.
-struct File(PathBuf);
+pub(crate) struct File(PathBuf);
 
 impl File {
-    fn new(name: &str, text: &str) -> Self {
+    pub(crate) fn new(name: &str, text: &str) -> Self {
         let name = format!("extraction-maths-{}-{name}", std::process::id());
         let path = std::env::temp_dir().join(name);
         std::fs::write(&path, text).expect("a file");
         Self(path)
     }
 
-    fn path(&self) -> &str {
+    pub(crate) fn path(&self) -> &str {
         self.0.to_str().expect("UTF-8")
     }
 }

@@ -12,6 +12,7 @@ use futures_util::StreamExt;
 
 use super::body;
 use super::failure;
+use super::negotiate;
 use super::request_id::RequestId;
 use super::state::State;
 use crate::api::decode::Decimal;
@@ -157,7 +158,7 @@ fn form(kind: Kind, reserved: &Reserved, headers: &HeaderMap) -> Result<Option<F
             let detail = "rows are answered with format=csv or format=ndjson";
             return Err(Problem::new(ProblemCode::NotAcceptable, detail));
         }
-        None => accepted(headers)?,
+        None => accepted(kind, headers)?,
     };
     let follows = match kind {
         Kind::Csv => csv,
@@ -182,31 +183,17 @@ fn with_decimal(form: Form, reserved: &Reserved, header: &[u8]) -> Form {
     }
 }
 
-/// The form that `Accept` prefers; none when it leaves it open.
-fn accepted(headers: &HeaderMap) -> Result<Option<Form>, Problem> {
-    let mut values = headers.get_all(ACCEPT).peekable();
-    if values.peek().is_none() {
+/// The form that `Accept` prefers, that of the request where it likes both; none when there is
+/// no such header.
+fn accepted(kind: Kind, headers: &HeaderMap) -> Result<Option<Form>, Problem> {
+    if !headers.contains_key(ACCEPT) {
         return Ok(None);
     }
-    let ranges = values.filter_map(|value| value.to_str().ok());
-    let ranges = ranges.flat_map(|value| value.split(','));
-    let mut best: Option<(f32, Option<Form>)> = None;
-    for range in ranges {
-        let mut parts = range.split(';').map(str::trim);
-        let form = match parts.next().unwrap_or_default() {
-            CSV => Some(Form::Csv(Dialect::COMMAS)),
-            NDJSON => Some(Form::Ndjson),
-            "*/*" | "text/*" | "application/*" => None,
-            _ => continue,
-        };
-        let quality = parts.find_map(|part| part.strip_prefix("q=")?.parse().ok());
-        let quality: f32 = quality.unwrap_or(1.0);
-        if quality > 0.0 && best.is_none_or(|(best, _)| quality > best) {
-            best = Some((quality, form));
-        }
-    }
-    best.map(|(_, form)| form).ok_or_else(|| {
-        let detail = format!("rows are answered as {CSV} or {NDJSON}");
-        Problem::new(ProblemCode::NotAcceptable, detail)
-    })
+    let csv = (CSV, Form::Csv(Dialect::COMMAS));
+    let lines = (NDJSON, Form::Ndjson);
+    let offers = match kind {
+        Kind::Csv => [csv, lines],
+        Kind::Ndjson => [lines, csv],
+    };
+    negotiate::media_type(headers, &offers).map(Some)
 }

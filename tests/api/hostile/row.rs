@@ -1,6 +1,7 @@
 //! A row of the matrix: what is sent, what must come back, what becomes of the connection.
 
 /// One hostile input.
+#[derive(Clone)]
 pub(crate) struct Row {
     /// What it is, in a few words.
     pub(crate) name: &'static str,
@@ -18,6 +19,10 @@ pub(crate) enum Expected {
     Problem(u16, &'static str),
     /// 422 `validation_failed` with this pointer and code among its errors.
     Fault(&'static str, &'static str),
+    /// This status, and these texts in the body, in this order.
+    Holds(u16, &'static [&'static str]),
+    /// This status, and a header of this name and value; without it when the value is empty.
+    Marked(u16, &'static str, &'static str),
     /// A response of the framework, before routing: one of these statuses, without a body.
     Bare(&'static [u16]),
     /// No response.
@@ -36,7 +41,7 @@ pub(crate) enum Afterwards {
 }
 
 pub(crate) use Afterwards::{Closes, HalfClosed, Stays};
-pub(crate) use Expected::{Answer, Bare, Fault, Nothing, Problem};
+pub(crate) use Expected::{Answer, Bare, Fault, Holds, Marked, Nothing, Problem};
 
 /// A row.
 pub(crate) fn row(
@@ -63,16 +68,25 @@ pub(crate) fn post(body: impl AsRef<[u8]>) -> Vec<u8> {
 
 /// A POST with these header lines instead of the media type.
 pub(crate) fn typed(headers: &str, body: impl AsRef<[u8]>) -> Vec<u8> {
+    typed_to("/v1/ratio", headers, body)
+}
+
+/// A POST to this path with these header lines and a length.
+pub(crate) fn typed_to(path: &str, headers: &str, body: impl AsRef<[u8]>) -> Vec<u8> {
     let body = body.as_ref();
     let length = format!("content-length: {}", body.len());
     let lines = [headers, &length];
     let lines: Vec<_> = lines.into_iter().filter(|line| !line.is_empty()).collect();
-    framed(&lines.join("\r\n"), body)
+    framed_to(path, &lines.join("\r\n"), body)
 }
 
 /// A POST with these header lines and nothing else to frame it.
 pub(crate) fn framed(headers: &str, body: impl AsRef<[u8]>) -> Vec<u8> {
-    let head = format!("POST /v1/ratio HTTP/1.1\r\nhost: service\r\n{headers}\r\n\r\n");
+    framed_to("/v1/ratio", headers, body)
+}
+
+fn framed_to(path: &str, headers: &str, body: impl AsRef<[u8]>) -> Vec<u8> {
+    let head = format!("POST {path} HTTP/1.1\r\nhost: service\r\n{headers}\r\n\r\n");
     [head.as_bytes(), body.as_ref()].concat()
 }
 

@@ -102,8 +102,31 @@ fn parse(bytes: &[u8]) -> Option<(Response, usize)> {
         head,
         body: Vec::new(),
     };
+    if response.header("transfer-encoding") == Some("chunked") {
+        let (body, used) = joined(bytes.get(end..)?)?;
+        response.body = body;
+        return Some((response, end + used));
+    }
     let length = response.header("content-length");
     let length: usize = length.map_or(0, |length| length.parse().expect("a length"));
     response.body = bytes.get(end..end + length)?.to_vec();
     Some((response, end + length))
+}
+
+/// The content of a body in chunks, and the length of them all, once its end is there.
+fn joined(chunks: &[u8]) -> Option<(Vec<u8>, usize)> {
+    let (mut body, mut at) = (Vec::new(), 0);
+    loop {
+        let rest = chunks.get(at..)?;
+        let end = rest.windows(2).position(|two| two == b"\r\n")?;
+        let size = std::str::from_utf8(&rest[..end]).expect("a chunk size");
+        let size = usize::from_str_radix(size, 16).expect("a chunk size");
+        let content = rest.get(end + 2..end + 2 + size)?;
+        assert_eq!(rest.get(end + 2 + size..end + 4 + size)?, b"\r\n");
+        body.extend_from_slice(content);
+        at += end + 4 + size;
+        if size == 0 {
+            return Some((body, at));
+        }
+    }
 }
