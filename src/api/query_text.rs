@@ -68,8 +68,10 @@ fn push_number(value: f64, out: &mut String) {
     let text = digits.format(value);
     let text = text.strip_suffix(".0").unwrap_or(text);
     // a plus in a query is a blank
-    for part in text.split('+') {
-        out.push_str(part);
+    if text.bytes().any(|byte| byte == b'+') {
+        out.extend(text.split('+'));
+    } else {
+        out.push_str(text);
     }
 }
 

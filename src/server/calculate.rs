@@ -117,6 +117,9 @@ pub(super) fn inside_batch(
     })
 }
 
+/// Room for the address of a usual request.
+const ADDRESS_BYTES: usize = 256;
+
 fn timed(
     entry: &'static Entry,
     metrics: &Metrics,
@@ -126,7 +129,7 @@ fn timed(
     let answered = guarded(entry, metrics, || {
         let mut computed = Computed {
             answer: Vec::with_capacity(1024),
-            address: String::new(),
+            address: String::with_capacity(if entry.is_flat() { ADDRESS_BYTES } else { 0 }),
         };
         let out = Out {
             answer: &mut computed.answer,

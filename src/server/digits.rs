@@ -28,7 +28,7 @@ pub(super) fn push_whole(out: &mut String, mut value: u128) {
 
 /// Digits made by [`padded`].
 pub(super) fn push_padded<const COUNT: usize>(out: &mut String, value: u32) {
-    out.extend(padded::<COUNT>(value).map(char::from));
+    out.push_str(std::str::from_utf8(&padded::<COUNT>(value)).unwrap_or_default());
 }
 
 /// A duration in milliseconds with three decimals: `0.123`.
@@ -41,13 +41,12 @@ pub(super) fn push_milliseconds(out: &mut String, duration: std::time::Duration)
 /// A number in 32 hexadecimal digits.
 pub(super) fn hexadecimal(value: u128) -> String {
     const DIGITS: [u8; 16] = *b"0123456789abcdef";
-    let digit = |nibble: u8| char::from(DIGITS[usize::from(nibble & 15)]);
-    let mut text = String::with_capacity(32);
-    for byte in value.to_be_bytes() {
-        text.push(digit(byte >> 4));
-        text.push(digit(byte));
+    let digit = |nibble: u8| DIGITS[usize::from(nibble & 15)];
+    let mut text = [0; 32];
+    for (pair, byte) in text.chunks_exact_mut(2).zip(value.to_be_bytes()) {
+        pair.copy_from_slice(&[digit(byte >> 4), digit(byte)]);
     }
-    text
+    std::str::from_utf8(&text).unwrap_or_default().to_owned()
 }
 
 #[cfg(test)]

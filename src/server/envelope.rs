@@ -188,7 +188,8 @@ impl Seen {
         if let Ok(id) = HeaderValue::from_str(&self.request_id) {
             headers.insert(X_REQUEST_ID, id);
         }
-        let mut timing = String::from("total;dur=");
+        let mut timing = String::with_capacity(24);
+        timing.push_str("total;dur=");
         digits::push_milliseconds(&mut timing, started.elapsed());
         if let Ok(timing) = HeaderValue::try_from(timing) {
             headers.insert(SERVER_TIMING, timing);

@@ -1,7 +1,6 @@
 //! Counters for the operator, by route template and never by anything a caller can invent.
 
 use std::cell::RefCell;
-use std::collections::HashMap;
 use std::time::Duration;
 
 use prometheus::{
@@ -15,6 +14,9 @@ const BUCKETS: &[f64] = &[
     0.000_05, 0.000_1, 0.000_25, 0.000_5, 0.001, 0.0025, 0.005, 0.01, 0.025, 0.05, 0.075, 0.1,
     0.25, 0.5, 0.75, 1.0, 2.5, 5.0, 7.5, 10.0,
 ];
+
+/// What stands for a method where a calculation is meant.
+const CALCULATION: &str = "calculation";
 
 /// Methods told apart; anything else is one.
 const METHODS: [&str; 7] = ["GET", "HEAD", "POST", "OPTIONS", "QUERY", "PUT", "DELETE"];
@@ -32,10 +34,28 @@ pub(super) struct Metrics {
 }
 
 thread_local! {
-    /// Histograms found before, so that a request needs no lock and no hash of its labels.
-    static KNOWN: RefCell<HashMap<(&'static str, &'static str, u16), Histogram>> = RefCell::default();
-    /// The same for calculations, by name.
-    static CALCULATIONS: RefCell<HashMap<&'static str, Histogram>> = RefCell::default();
+    /// Histograms found before, so that a request needs no lock and no hash of its labels: there
+    /// are few, and the names are told apart by where they stand.
+    static KNOWN: RefCell<Vec<(Labels, Histogram)>> = RefCell::default();
+}
+
+/// Names and a number that tell a histogram.
+type Labels = (&'static str, &'static str, u16);
+
+/// Observes a duration in the histogram with these labels, which `find` finds the first time.
+fn observe(labels: Labels, took: Duration, find: impl FnOnce() -> Histogram) {
+    // two copies of a name would only be two ways to one histogram
+    let is_same = |known: &Labels| {
+        std::ptr::eq(known.0, labels.0) && std::ptr::eq(known.1, labels.1) && known.2 == labels.2
+    };
+    KNOWN.with_borrow_mut(|all| match all.iter().find(|(known, _)| is_same(known)) {
+        Some((_, histogram)) => histogram.observe(took.as_secs_f64()),
+        None => {
+            let histogram = find();
+            histogram.observe(took.as_secs_f64());
+            all.push((labels, histogram));
+        }
+    });
 }
 
 impl Metrics {
@@ -110,14 +130,9 @@ impl Metrics {
             .find(|known| **known == method)
             .copied()
             .unwrap_or("_OTHER");
-        KNOWN.with_borrow_mut(|known| {
-            known
-                .entry((method, route, status))
-                .or_insert_with(|| {
-                    self.durations
-                        .with_label_values(&[method, route, &status.to_string()])
-                })
-                .observe(took.as_secs_f64());
+        observe((method, route, status), took, || {
+            let status = status.to_string();
+            self.durations.with_label_values(&[method, route, &status])
         });
     }
 
@@ -133,11 +148,8 @@ impl Metrics {
 
     /// Counts a calculation that was worked, whatever came of it.
     pub(super) fn observe_calculation(&self, name: &'static str, took: Duration) {
-        CALCULATIONS.with_borrow_mut(|known| {
-            known
-                .entry(name)
-                .or_insert_with(|| self.calculations.with_label_values(&[name]))
-                .observe(took.as_secs_f64());
+        observe((CALCULATION, name, 0), took, || {
+            self.calculations.with_label_values(&[name])
         });
     }
 
