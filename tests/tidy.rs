@@ -364,7 +364,7 @@ fn the_top_level_is_short() {
 
 #[test]
 fn no_text_names_a_place_on_the_machine_it_was_written_on() {
-    let places = ["/home/", "/root/", "/work/", "/tmp/", "/Users/", "C:\\"];
+    let places = ["/home/", "/root/", "/Users/", "C:\\"];
     let endings = ["rs", "md", "toml", "json", "yaml", "csv", "py", "ts", "sh"];
     let mut found = Vec::new();
     for folder in [

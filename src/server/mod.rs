@@ -5,6 +5,7 @@
 
 pub mod document;
 pub mod keys;
+pub mod negotiate;
 pub mod settings;
 
 mod access;
@@ -30,7 +31,7 @@ mod inflate;
 mod links;
 mod metrics;
 mod mount;
-mod negotiate;
+
 mod page;
 mod pages;
 mod peer;

@@ -11,7 +11,7 @@ use crate::api::problem::{Problem, ProblemCode};
 ///
 /// # Errors
 /// 406 with the types on offer when the caller accepts none of them.
-pub(super) fn media_type<T: Copy>(
+pub fn media_type<T: Copy>(
     headers: &HeaderMap,
     offers: &[(&'static str, T)],
 ) -> Result<T, Problem> {
@@ -53,7 +53,8 @@ fn not_acceptable<T>(offers: &[(&'static str, T)]) -> Problem {
 }
 
 /// Whether gzip is accepted, and not less than the body as it is.
-pub(super) fn accepts_gzip(headers: &HeaderMap) -> bool {
+#[must_use]
+pub fn accepts_gzip(headers: &HeaderMap) -> bool {
     if !headers.contains_key(ACCEPT_ENCODING) {
         return false;
     }
