@@ -6,6 +6,9 @@ use super::limits::{BATCH_CALLS, TEXT_CHARACTERS};
 use super::problem::ProblemDocument;
 use super::registry::{Entry, Schemas};
 
+/// What a text may not hold, as a pattern of the schema.
+const NO_NULL_CHARACTER: &str = "^[^\\u0000]*$";
+
 /// The schema of a batch.
 #[must_use]
 pub fn request() -> Schemas {
@@ -19,11 +22,13 @@ pub fn request() -> Schemas {
                 "type": ["string", "null"],
                 "description": "A name of the caller's own, repeated beside the answer.",
                 "maxLength": TEXT_CHARACTERS,
+                "pattern": NO_NULL_CHARACTER,
             },
             "calculation": {
                 "type": "string",
                 "description": "Name of the calculation: the last part of its path.",
                 "maxLength": TEXT_CHARACTERS,
+                "pattern": NO_NULL_CHARACTER,
             },
             "request": {
                 "type": "object",

@@ -16,6 +16,11 @@ impl Components {
     /// The operation that answers batches of these calculations.
     pub(super) fn batch(&mut self, registry: &'static [Entry]) -> Value {
         let request = self.add(batch_schema::request());
+        // a request that is no object spoils its own item, and not the batch
+        let call = &mut self.schemas["BatchCall"]["properties"]["request"];
+        if let Some(schema) = call.as_object_mut() {
+            schema.shift_remove("type");
+        }
         let answers = self.add(batch_schema::response());
         let example = batch_schema::example(registry);
         let mut responses = Map::new();

@@ -82,6 +82,7 @@ impl Components {
                 "400": self.reference(ProblemCode::BadQuery),
                 "405": self.reference(ProblemCode::MethodNotAllowed),
                 "406": self.reference(ProblemCode::NotAcceptable),
+                "414": self.reference(ProblemCode::UriTooLong),
                 "422": post["responses"]["422"],
                 "500": self.reference(ProblemCode::Internal),
                 "401": self.reference(ProblemCode::Unauthenticated),
