@@ -9,7 +9,7 @@ use validator::Validate;
 
 use super::bounds::Bound;
 use super::problem::{Problem, ProblemCode};
-use super::provenance::Answer;
+use super::provenance::{Answer, Basis};
 use super::rule::Rule;
 
 /// A calculation: its name, its request, its answer, and how one follows from the other.
@@ -25,6 +25,8 @@ pub trait Calculation: 'static {
     const DESCRIPTION: &'static str;
     /// Group in the document.
     const TAG: Tag;
+    /// What kind of truth the answer is.
+    const BASIS: Basis;
     /// Range of every number of the request, by field name.
     const BOUNDS: &'static [Bound];
     /// Which fields must, or may not, be given together.
@@ -117,18 +119,13 @@ pub enum Tag {
     Measurement,
     /// Temperature and pressure of water and steam.
     Water,
-    /// Shots computed from the physics of the bed.
-    Simulation,
+    /// Shots: their readings, their physics, and what to change next.
+    Shot,
 }
 
 impl Tag {
     /// All groups, in the order of the document.
-    pub const ALL: [Self; 4] = [
-        Self::Recipe,
-        Self::Measurement,
-        Self::Water,
-        Self::Simulation,
-    ];
+    pub const ALL: [Self; 4] = [Self::Recipe, Self::Measurement, Self::Water, Self::Shot];
 
     /// The name in the document.
     #[must_use]
@@ -137,7 +134,7 @@ impl Tag {
             Self::Recipe => "recipe",
             Self::Measurement => "measurement",
             Self::Water => "water",
-            Self::Simulation => "simulation",
+            Self::Shot => "shot",
         }
     }
 
@@ -148,8 +145,8 @@ impl Tag {
             Self::Recipe => "Doses, ratios and baskets: what to weigh out.",
             Self::Measurement => "Strength and yield of a cup, with their uncertainty.",
             Self::Water => "Air pressure, boiling and brew water.",
-            Self::Simulation => {
-                "Shots computed from the physics of the bed: a model, no measurement."
+            Self::Shot => {
+                "Shots: their readings, their physics by a model, and what to change next."
             }
         }
     }

@@ -35,6 +35,7 @@ pub mod water;
 pub(crate) mod water_steps;
 
 pub mod calculations;
+pub mod compose;
 pub mod registry;
 
 pub mod batch;

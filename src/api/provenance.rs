@@ -6,6 +6,7 @@ use std::borrow::Cow;
 use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 
+use super::calculation::Calculation;
 use super::caution::Caution;
 
 /// Version of the numbers: raised when any answer changes, listed in the changelog.
@@ -23,11 +24,12 @@ pub struct Answer<T> {
 }
 
 impl<T> Answer<T> {
-    /// A result and the ids of the sources that it rests on.
-    pub fn new(result: T, sources: &[&'static str]) -> Self {
+    /// The result of a calculation and the ids of the sources that it rests on.
+    pub fn of<C: Calculation<Response = T>>(result: T, sources: &[&'static str]) -> Self {
         Self {
             result,
             provenance: Provenance {
+                basis: C::BASIS,
                 sources: sources.iter().map(|id| Cow::Borrowed(*id)).collect(),
                 model_version: Cow::Borrowed(MODEL_VERSION),
                 cautions: Vec::new(),
@@ -54,6 +56,8 @@ impl<T> Answer<T> {
 /// Where an answer is from, what to mind, and how it was worked out.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct Provenance {
+    /// What kind of truth the answer is; the weakest, where several are joined.
+    pub basis: Basis,
     /// Ids of the formulas and tables used; `GET /v1/sources` is the bibliography.
     pub sources: Vec<Cow<'static, str>>,
     /// Version of the numbers; the same version gives the same answer to the same request.
@@ -64,6 +68,34 @@ pub struct Provenance {
     /// The derivation with the numbers put in; only when `workings` was asked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub workings: Option<Vec<WorkingStep>>,
+}
+
+/// What kind of truth an answer is, so that nobody takes a model for a measurement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Basis {
+    /// Worked out of the caller's own readings, as good as they are.
+    Measured,
+    /// Computed from the formula or the table of a published source.
+    PublishedFormula,
+    /// Simulated by a model that is verified, as two independent programs agree on its
+    /// solution, and not validated, as no raw experimental curve was compared with it.
+    SimulatedUnvalidated,
+    /// A rule of the trade, without a published source.
+    CommonPractice,
+}
+
+impl Basis {
+    /// The word in an answer.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Measured => "measured",
+            Self::PublishedFormula => "published_formula",
+            Self::SimulatedUnvalidated => "simulated_unvalidated",
+            Self::CommonPractice => "common_practice",
+        }
+    }
 }
 
 /// One step of a derivation, as a student would hand it in.

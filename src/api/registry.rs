@@ -267,7 +267,7 @@ impl Entry {
         self.weight == Weight::Light && self.plan().is_flat
     }
 
-    fn plan(&self) -> &Plan {
+    pub(super) fn plan(&self) -> &Plan {
         self.plan.get_or_init(|| {
             let schemas = self.request_schema();
             Plan::new(
@@ -325,7 +325,7 @@ fn prepare<C: Calculation>(body: &[u8], plan: &Plan) -> Result<Prepared, Problem
 }
 
 /// The request itself, when its cost is inside the budget.
-fn affordable<C: Calculation>(request: C::Request) -> Result<C::Request, Problem> {
+pub(super) fn affordable<C: Calculation>(request: C::Request) -> Result<C::Request, Problem> {
     let (cost, budget) = (C::cost(&request), C::BUDGET);
     if cost <= budget {
         return Ok(request);

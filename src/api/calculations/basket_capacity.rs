@@ -12,7 +12,7 @@ use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example
 use crate::api::caution::{Caution, CautionCode};
 use crate::api::from_maths::AtField;
 use crate::api::problem::{Fault, FaultCode, Problem};
-use crate::api::provenance::Answer;
+use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
 use crate::maths::MathsError;
 use crate::maths::basket::capacity::{
@@ -101,6 +101,7 @@ impl Calculation for BasketCapacity {
         basket says most, then its depth; with the diameter alone the answer is the trade's 18 to 22 g at 58 mm scaled \
         by area, with the caution `diameter_alone`. `GET /v1/reference/baskets` lists the common diameters.";
     const TAG: Tag = Tag::Recipe;
+    const BASIS: Basis = Basis::CommonPractice;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("diameter_mm", Length::BASKET_DIAMETER),
         Bound::new("rated_dose_g", RATED_DOSE),
@@ -164,7 +165,7 @@ impl Calculation for BasketCapacity {
         let cautions = cautions(request, &response);
         let workings = (request.workings == Some(true)).then(|| workings::of(request, &response));
         Ok(
-            Answer::new(response, &["basket-practice", "quantitativecafe2023"])
+            Answer::of::<Self>(response, &["basket-practice", "quantitativecafe2023"])
                 .with_cautions(cautions)
                 .with_workings(workings),
         )

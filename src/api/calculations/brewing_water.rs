@@ -16,7 +16,7 @@ pub use self::response::{BrewingWaterResponse, IndexMethod, SolidsFrom, Strength
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
 use crate::api::problem::Problem;
-use crate::api::provenance::Answer;
+use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
 use crate::api::water::HardnessUnitName;
 use crate::api::water::profiles::WaterProfileId;
@@ -109,6 +109,7 @@ impl Calculation for BrewingWater {
         never guessed. Scale, corrosion and level probes are warnings without a verdict: ask the maker of the machine, \
         and leave boilers to licensed service.";
     const TAG: Tag = Tag::Water;
+    const BASIS: Basis = Basis::PublishedFormula;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("calcium_mg_per_l", Concentration::DRINKING),
         Bound::new("magnesium_mg_per_l", Concentration::DRINKING),
@@ -187,7 +188,7 @@ impl Calculation for BrewingWater {
             .then(|| working::steps(request, &analysis, &indices, &response));
         let cautions = cautions::of(request, &analysis, &response);
         let sources = sources(request, &response);
-        Ok(Answer::new(response, &sources)
+        Ok(Answer::of::<Self>(response, &sources)
             .with_cautions(cautions)
             .with_workings(workings))
     }

@@ -18,7 +18,7 @@ use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example
 use crate::api::caution::{Caution, CautionCode};
 use crate::api::from_maths::AtField;
 use crate::api::problem::Problem;
-use crate::api::provenance::Answer;
+use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
 use crate::maths::extraction::dry_basis::dry_basis;
 use crate::maths::quantity::MassFraction;
@@ -80,6 +80,7 @@ impl Calculation for ExtractionYield {
         Which masses are needed depends on `brew_kind`: `espresso` and `filter` need one of `beverage_mass_g` and \
         `final_beverage_mass_g`; `immersion` needs `water_mass_g`, and with bypass water one of the two as well.";
     const TAG: Tag = Tag::Measurement;
+    const BASIS: Basis = Basis::Measured;
     const BOUNDS: &'static [Bound] = request::BOUNDS;
     const RULES: &'static [Rule] = request::RULES;
     const HEADLINES: &'static [Headline] = &[
@@ -139,7 +140,7 @@ impl Calculation for ExtractionYield {
             Some(false) | None => None,
         };
         response.uncertainty = found.map(|found| found.published);
-        Ok(Answer::new(response, &sources)
+        Ok(Answer::of::<Self>(response, &sources)
             .with_cautions(cautions)
             .with_workings(workings))
     }

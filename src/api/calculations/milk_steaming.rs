@@ -16,7 +16,7 @@ use self::request::{BOUNDS, RULES};
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
 use crate::api::problem::Problem;
-use crate::api::provenance::Answer;
+use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
 
 /// The steam, the heat and the drink.
@@ -82,6 +82,7 @@ impl Calculation for MilkSteaming {
         from the air that you give; nothing here predicts how much air a barista works in. Plant drinks: give \
         `milk_specific_heat_kj_per_kg_k`. Steam burns and milk spoils: see the cautions, and follow local codes.";
     const TAG: Tag = Tag::Water;
+    const BASIS: Basis = Basis::PublishedFormula;
     const BOUNDS: &'static [Bound] = BOUNDS;
     const RULES: &'static [Rule] = RULES;
     const HEADLINES: &'static [Headline] = &[
@@ -130,7 +131,7 @@ impl Calculation for MilkSteaming {
             .transpose()?;
         let cautions = cautions::of(&balance);
         let sources = sources(&balance, &response);
-        Ok(Answer::new(response, &sources)
+        Ok(Answer::of::<Self>(response, &sources)
             .with_cautions(cautions)
             .with_workings(workings))
     }

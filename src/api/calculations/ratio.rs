@@ -10,7 +10,7 @@ use crate::api::brew_kind::BrewKind;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
 use crate::api::caution::{Caution, CautionCode};
 use crate::api::problem::{Fault, FaultCode, Problem};
-use crate::api::provenance::{Answer, WorkingStep, shown};
+use crate::api::provenance::{Answer, Basis, WorkingStep, shown};
 use crate::maths::MathsError;
 use crate::maths::quantity::Mass;
 use crate::maths::range::Range;
@@ -98,6 +98,7 @@ impl Calculation for Ratio {
         mass and brew ratio, or of dose, water mass and water ratio, linked by what the grounds retain. More than is \
         needed is accepted when it agrees to the digits given.";
     const TAG: Tag = Tag::Recipe;
+    const BASIS: Basis = Basis::PublishedFormula;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("dose_g", Mass::DOSE),
         Bound::new("beverage_mass_g", Mass::LIQUID),
@@ -153,7 +154,7 @@ impl Calculation for Ratio {
             style: (kind == BrewKind::Espresso).then(|| style(brew_ratio)),
         };
         let workings = (request.workings == Some(true)).then(|| workings(&solution));
-        Ok(Answer::new(response, &["massbalance", "practice"])
+        Ok(Answer::of::<Self>(response, &["massbalance", "practice"])
             .with_cautions(cautions(kind, &solution))
             .with_workings(workings))
     }

@@ -11,8 +11,7 @@ pub use limits::{Limit, LimitCode};
 pub use parameters::ParameterOverrides;
 pub use request::{AccuracyChoice, ProfileRequest, ShotSimulationRequest};
 pub use response::{
-    Basis, ShotSimulationResponse, SimulatedBed, SimulatedCup, SimulatedSamples,
-    SimulationDiagnostics,
+    ShotSimulationResponse, SimulatedBed, SimulatedCup, SimulatedSamples, SimulationDiagnostics,
 };
 pub use sweep::{Sweep, SweepField, SweepPoint};
 
@@ -23,7 +22,7 @@ use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, Weight,
 use crate::api::caution::{Caution, CautionCode};
 use crate::api::from_maths::AtField;
 use crate::api::problem::Problem;
-use crate::api::provenance::Answer;
+use crate::api::provenance::{Answer, Basis};
 use crate::maths::quantity::{GaugePressure, Length};
 use crate::maths::range::Range;
 use crate::maths::simulation::{self, Bed, Outcome, PressureProfile, Shot};
@@ -93,7 +92,8 @@ impl Calculation for ShotSimulation {
         curve was compared with it, and `limits` says what it leaves out. It is no model of taste. A target that is never reached is an \
         answer too: `target_reached` is then false. Points of a sweep are simulated one after another; where a call \
         reaches its deadline, nothing of it is answered.";
-    const TAG: Tag = Tag::Simulation;
+    const TAG: Tag = Tag::Shot;
+    const BASIS: Basis = Basis::SimulatedUnvalidated;
     const BOUNDS: &'static [Bound] = &all_bounds();
     const HEADLINES: &'static [Headline] = &[
         Headline::new("first_drop_s", 1),
@@ -154,7 +154,7 @@ impl Calculation for ShotSimulation {
             .transpose()?;
         let workings =
             (request.workings == Some(true)).then(|| workings::steps(request, &parameters, &bed));
-        Ok(Answer::new(response, SOURCES)
+        Ok(Answer::of::<Self>(response, SOURCES)
             .with_cautions(cautions(request))
             .with_workings(workings))
     }

@@ -16,7 +16,7 @@ use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
 use crate::api::caution::{Caution, CautionCode, SCALDS_FROM_C};
 use crate::api::problem::Problem;
-use crate::api::provenance::Answer;
+use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
 use crate::maths::constants::STANDARD_SEA_LEVEL_PASCALS;
 use crate::maths::quantity::{Pressure, Temperature};
@@ -66,6 +66,7 @@ impl Calculation for SlurryTemperature {
         what the air takes. With a start temperature the answer has the heat of heating up, with a heater its time; with a \
         wait and a time constant of your own it has the slurry's temperature after standing.";
     const TAG: Tag = Tag::Water;
+    const BASIS: Basis = Basis::PublishedFormula;
     const BOUNDS: &'static [Bound] = BOUNDS;
     const RULES: &'static [Rule] = RULES;
     const HEADLINES: &'static [Headline] = &[
@@ -108,7 +109,7 @@ impl Calculation for SlurryTemperature {
             .transpose()?;
         let cautions = cautions(&response)?;
         let sources = sources(&balance, &response);
-        Ok(Answer::new(response, &sources)
+        Ok(Answer::of::<Self>(response, &sources)
             .with_cautions(cautions)
             .with_workings(workings))
     }

@@ -15,7 +15,7 @@ use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example
 use crate::api::caution::{Caution, CautionCode};
 use crate::api::place::{self, AltitudeKind, KnownBy, Place, WEATHER_SPREAD_HPA};
 use crate::api::problem::Problem;
-use crate::api::provenance::Answer;
+use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
 use crate::maths::MathsError;
 use crate::maths::constants::STANDARD_SEA_LEVEL_PASCALS;
@@ -114,6 +114,7 @@ impl Calculation for SteamBoiler {
         water coming in and its temperature) the answer has the temperature just after it. This is information about \
         steam: no set point is recommended here, and pressure equipment belongs to licensed service under local codes.";
     const TAG: Tag = Tag::Water;
+    const BASIS: Basis = Basis::PublishedFormula;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("temperature_c", Temperature::BOILER),
         Bound::new("temperature_f", Temperature::BOILER_FAHRENHEIT),
@@ -181,7 +182,7 @@ impl Calculation for SteamBoiler {
             .transpose()?;
         let cautions = cautions(request, &place, &response);
         let sources = sources(&place, refilled.is_some());
-        Ok(Answer::new(response, &sources)
+        Ok(Answer::of::<Self>(response, &sources)
             .with_cautions(cautions)
             .with_workings(workings))
     }

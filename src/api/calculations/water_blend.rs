@@ -12,7 +12,7 @@ use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example
 use crate::api::caution::{Caution, CautionCode};
 use crate::api::from_maths::AtField;
 use crate::api::problem::Problem;
-use crate::api::provenance::Answer;
+use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
 use crate::api::water::{
     Known, TargetMissed, WaterGiven, WaterMade, WaterQuantity, aims, missed, needed,
@@ -75,6 +75,7 @@ impl Calculation for WaterBlend {
         for several, since one share cannot meet two targets but by chance. What is missed is listed. Ions, hardness and \
         alkalinity mix in proportion; pH does not, and is not answered.";
     const TAG: Tag = Tag::Water;
+    const BASIS: Basis = Basis::PublishedFormula;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("calcium_mg_per_l", Concentration::DRINKING),
         Bound::new("magnesium_mg_per_l", Concentration::DRINKING),
@@ -147,7 +148,7 @@ impl Calculation for WaterBlend {
         let cautions = cautions(&response);
         let workings = (request.workings == Some(true))
             .then(|| working::steps(aimed.as_deref().unwrap_or_default(), &response));
-        Ok(Answer::new(response, &["massbalance", "ciaaw2021"])
+        Ok(Answer::of::<Self>(response, &["massbalance", "ciaaw2021"])
             .with_cautions(cautions)
             .with_workings(workings))
     }

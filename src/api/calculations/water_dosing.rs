@@ -11,7 +11,7 @@ use validator::Validate;
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
 use crate::api::problem::Problem;
-use crate::api::provenance::Answer;
+use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
 use crate::api::water::salts::SaltName;
 use crate::api::water::{TargetMissed, WaterGiven, WaterMade};
@@ -106,6 +106,7 @@ impl Calculation for WaterDosing {
         sets of doses are equally near, one with few salts is answered. The hydrate is an input, since the same mass of \
         another form brings another amount; calcium chloride takes up water from the air. Food-grade salts only.";
     const TAG: Tag = Tag::Water;
+    const BASIS: Basis = Basis::PublishedFormula;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("calcium_mg_per_l", Concentration::DRINKING),
         Bound::new("magnesium_mg_per_l", Concentration::DRINKING),
@@ -159,7 +160,7 @@ impl Calculation for WaterDosing {
         let workings = (request.workings == Some(true)).then(|| dosed.workings(request));
         let cautions = cautions::of(request, &dosed.response);
         let sources = ["ciaaw2021", "lawson1974", "massbalance"];
-        Ok(Answer::new(dosed.response, &sources)
+        Ok(Answer::of::<Self>(dosed.response, &sources)
             .with_cautions(cautions)
             .with_workings(workings))
     }

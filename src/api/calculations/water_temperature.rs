@@ -15,7 +15,7 @@ use crate::api::caution::SCALDS_FROM_C;
 use crate::api::from_maths::AtField;
 use crate::api::place::{self, AltitudeKind, KnownBy, Place, WEATHER_SPREAD_HPA};
 use crate::api::problem::Problem;
-use crate::api::provenance::Answer;
+use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
 use crate::maths::MathsError;
 use crate::maths::quantity::{Altitude, GaugePressure, Pressure, RelativeHumidity, Temperature};
@@ -119,6 +119,7 @@ impl Calculation for WaterTemperature {
         At 1013.25 hPa water boils at 99.9743 °C, not 100. QNH and QFF are reduced by different rules: never give one for \
         the other. Where water can be hot or under pressure, local codes and licensed service come first.";
     const TAG: Tag = Tag::Water;
+    const BASIS: Basis = Basis::PublishedFormula;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("altitude_m", Altitude::RANGE),
         Bound::new("altitude_ft", Altitude::RANGE_FEET),
@@ -194,7 +195,7 @@ impl Calculation for WaterTemperature {
             .transpose()?;
         let cautions = cautions::of(&place, gauge, &response);
         let sources = sources(&place, &response);
-        Ok(Answer::new(response, &sources)
+        Ok(Answer::of::<Self>(response, &sources)
             .with_cautions(cautions)
             .with_workings(workings))
     }

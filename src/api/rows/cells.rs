@@ -46,12 +46,12 @@ impl Sink<'_> {
             .cautions
             .iter()
             .map(|caution| caution.code.as_str());
-        cells.put_joined(first, provenance.sources.iter().map(AsRef::as_ref));
-        cells.put_joined(
-            first + 1,
-            std::iter::once(provenance.model_version.as_ref()),
-        );
-        cells.put_joined(first + 2, codes);
+        let sources = provenance.sources.iter().map(AsRef::as_ref);
+        let version = provenance.model_version.as_ref();
+        cells.put_joined(first, std::iter::once(provenance.basis.word()));
+        cells.put_joined(first + 1, sources);
+        cells.put_joined(first + 2, std::iter::once(version));
+        cells.put_joined(first + 3, codes);
         Ok(())
     }
 }

@@ -7,7 +7,7 @@ use extraction_maths::api::bounds::Bound;
 use extraction_maths::api::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
 use extraction_maths::api::calculations::ratio::Ratio;
 use extraction_maths::api::problem::Problem;
-use extraction_maths::api::provenance::Answer;
+use extraction_maths::api::provenance::{Answer, Basis};
 use extraction_maths::api::registry::Entry;
 use extraction_maths::maths::range::Range;
 use serde::{Deserialize, Serialize};
@@ -106,6 +106,7 @@ impl<const KIND: u8> Calculation for StandIn<KIND> {
     const SUMMARY: &'static str = "A stand-in of known cost";
     const DESCRIPTION: &'static str = "Spins.";
     const TAG: Tag = Tag::Recipe;
+    const BASIS: Basis = Basis::SimulatedUnvalidated;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("units", Range::new("units", 0.0, 1e10, "1")),
         Bound::new("filling", Range::new("filling", 0.0, 1e7, "1")),
@@ -147,7 +148,7 @@ impl<const KIND: u8> Calculation for StandIn<KIND> {
         }
         let filling = usize::try_from(whole(request.filling.unwrap_or(0.0))).unwrap_or(0);
         let is_finite = request.misdeed != Some(Misdeed::NotFinite);
-        Ok(Answer::new(
+        Ok(Answer::of::<Self>(
             StandInResponse {
                 value: if is_finite { value } else { f64::NAN },
                 filling: "x".repeat(filling),

@@ -34,21 +34,10 @@ pub struct ShotSimulationResponse {
     pub bed: Option<SimulatedBed>,
     /// The shot at every combination of the varied inputs; only with a `sweep`.
     pub points: Option<Vec<SweepPoint>>,
-    /// How the numbers are known.
-    pub basis: Basis,
     /// What the model leaves out or does not do.
     pub limits: Vec<Limit>,
     /// Checks made while simulating.
     pub diagnostics: SimulationDiagnostics,
-}
-
-/// How the numbers of an answer are known.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Basis {
-    /// Simulated by a model that is verified, as two independent programs agree on its
-    /// solution, and not validated, as no raw experimental curve was compared with it.
-    SimulatedUnvalidated,
 }
 
 /// The cup at one moment.
@@ -183,7 +172,6 @@ impl ShotSimulationResponse {
             wetted_bed_depth_mm: bed.depth_m * 1e3,
             bed: None,
             points: None,
-            basis: Basis::SimulatedUnvalidated,
             limits: Limit::all(),
             diagnostics: outcome.into(),
         }
