@@ -18,6 +18,7 @@ pub mod units;
 pub mod basket_sizes;
 pub mod bibliography;
 pub mod brew_kind;
+pub mod calendar;
 pub mod caution;
 pub mod display;
 pub mod encode;

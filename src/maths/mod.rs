@@ -26,6 +26,8 @@ pub mod extraction;
 
 pub mod basket;
 
+pub mod supply;
+
 pub mod simulation;
 
 pub use error::MathsError;

@@ -1,5 +1,6 @@
 //! Each calculation over HTTP: published values, faults of its own, workings.
 
+mod bean_supply;
 mod brewing_water;
 mod milk_steaming;
 mod ratio;

@@ -9,6 +9,7 @@ mod gum;
 mod milk;
 mod rows;
 mod steam;
+mod supply;
 mod thermal;
 mod uncertainty;
 mod water;
