@@ -26,4 +26,5 @@ calculations! {
     water_blend::WaterBlend;
     water_dosing::WaterDosing;
     bean_supply::BeanSupply;
+    unit_conversion::UnitConversion;
 }

@@ -7,6 +7,7 @@ mod ratio;
 mod shot_simulation;
 mod slurry_temperature;
 mod steam_boiler;
+mod unit_conversion;
 mod water_blend;
 mod water_dosing;
 mod water_temperature;
