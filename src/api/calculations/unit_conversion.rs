@@ -233,9 +233,7 @@ fn workings(
     let unit = request.to_unit.0.code;
     let (a, b, c) = by.terms();
     let value = shown(request.value);
-    let step = |name, formula, text, value| {
-        WorkingStep::new(name, (formula, "ucum2024"), text, (value, unit))
-    };
+    let step = |name, formula, text, value| step(name, (formula, text), (value, unit));
     let mut steps = vec![
         step(
             "factor",
@@ -257,12 +255,8 @@ fn workings(
     match air {
         Some(air) => {
             let hpa = shown(request.air_pressure_hpa.unwrap_or_default());
-            steps.push(step(
-                "offset",
-                "± air pressure",
-                format!("± {hpa} hPa"),
-                air,
-            ));
+            let text = format!("± {hpa} hPa");
+            steps.push(step("offset", "± air pressure", text, air));
             let text = format!("{} + {}", shown(plain), shown(air));
             steps.push(step("converted_value", "y + offset", text, plain + air));
         }
@@ -273,4 +267,12 @@ fn workings(
         None => {}
     }
     steps
+}
+
+fn step(
+    name: &'static str,
+    (formula, text): (&'static str, String),
+    value: (f64, &'static str),
+) -> WorkingStep {
+    WorkingStep::new(name, (formula, "ucum2024"), text, value)
 }

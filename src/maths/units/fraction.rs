@@ -95,12 +95,11 @@ impl fmt::Display for Fraction {
 }
 
 /// The nearest double to a whole number.
-#[must_use]
 #[expect(
     clippy::cast_precision_loss,
     reason = "rounded once, to the nearest; the factors of the table have few digits"
 )]
-pub const fn double(number: i128) -> f64 {
+pub(super) const fn double(number: i128) -> f64 {
     number as f64
 }
 
