@@ -140,6 +140,30 @@ cautions! {
         "Use food-grade salts only, check the hydrate on the label, weigh to the milligram and dissolve wholly before use.";
     LabelConcentrates, "label_concentrates", Notice,
         "Label every concentrate with its content, strength, date and `not for drinking`, keep it from children, and keep calcium apart from bicarbonate, or they drop chalk.";
+    FreshnessPractice, "freshness_practice", Info,
+        "The days after the roast in which beans are used are common practice, with no standard behind them: they differ by roast, package and taste, and say nothing about food safety.";
+    Resting, "resting", Notice,
+        "The beans are younger than their window: they still give off much carbon dioxide, which makes shots uneven.";
+    PastWindow, "past_window", Notice,
+        "The beans are older than their window: expect a flatter cup, and taste before serving.";
+    FrozenClock, "frozen_clock", Notice,
+        "Frozen days are taken as no days at all, as the trade does: no factor for frozen coffee is published. Airtight portions, opened only when warm again.";
+    OrderOutlivesWindow, "order_outlives_window", Notice,
+        "The order is more than can be used between the first and the last day of the window: order less, more often.";
+    LeftOverStock, "left_over_stock", Notice,
+        "At this use, part of the coffee on hand will be older than its window before it is used.";
+    NoSafetyStock, "no_safety_stock", Info,
+        "No daily spread was given, so the reorder point is the mean use of the lead time: in about half of the cases it runs out before the order arrives.";
+    OneOrderOnHand, "one_order_on_hand", Info,
+        "The coffee on hand was not given: one whole order is taken to be there on the brew date.";
+    GroundCoffeeEnergy, "ground_coffee_energy", Notice,
+        "The activation energy was measured on roasted and ground coffee. Oxygen and moisture matter more than temperature, and whole beans and other packages differ.";
+    OneGrainSize, "one_grain_size", Notice,
+        "Grains of one size are assumed, and the published span of diffusivities is a factor of twenty: fines lose their gas far sooner.";
+    TakenAsTemperature, "taken_as_temperature", Info,
+        "The number was taken as a temperature: a difference of temperatures converts otherwise, and `quantity_kind` says so.";
+    PressureKindKept, "pressure_kind_kept", Info,
+        "A gauge pressure stays a gauge pressure and an absolute one absolute: between them lies the air pressure, which `from_pressure_kind` and `to_pressure_kind` ask for.";
     SideIons, "side_ions", Notice,
         "A salt brings a second ion beside the one wanted, and it lies above the limit or, for sodium, above the 10 mg/L at or near which a published brewing-water standard puts it.";
 }

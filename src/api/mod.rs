@@ -18,12 +18,14 @@ pub mod units;
 pub mod basket_sizes;
 pub mod bibliography;
 pub mod brew_kind;
+pub mod calendar;
 pub mod caution;
 pub mod display;
 pub mod encode;
 pub mod milks;
 pub mod provenance;
 pub mod query_text;
+pub mod unit_codes;
 
 pub mod from_maths;
 pub mod problem;

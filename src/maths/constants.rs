@@ -3,6 +3,9 @@
 
 /// Zero of the Celsius scale in kelvin; exact by definition of the scale.
 pub const ZERO_CELSIUS_KELVIN: f64 = 273.15;
+/// Molar gas constant, J/(mol K); exact since 2019, the product of Boltzmann's and Avogadro's
+/// constants. `[si-constants]`
+pub const MOLAR_GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 /// Standard acceleration of free fall, m/s²; exact (CGPM 1901). `[iso2533]`
 pub const STANDARD_GRAVITY: f64 = 9.806_65;
 /// Specific gas constant of dry air in the standard atmosphere, J/(kg K). `[iso2533]`

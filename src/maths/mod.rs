@@ -26,6 +26,10 @@ pub mod extraction;
 
 pub mod basket;
 
+pub mod supply;
+
+pub mod units;
+
 pub mod simulation;
 
 pub use error::MathsError;

@@ -25,4 +25,6 @@ calculations! {
     brewing_water::BrewingWater;
     water_blend::WaterBlend;
     water_dosing::WaterDosing;
+    bean_supply::BeanSupply;
+    unit_conversion::UnitConversion;
 }

@@ -8,6 +8,7 @@ use crate::api::basket_sizes::{self, BasketSize};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
 use crate::api::milks::{self, MilkEntry};
+use crate::api::unit_codes::{self, UnitEntry};
 use crate::api::water::profiles::{self, WaterProfile};
 use crate::api::water::salts::{self, SaltForm};
 use crate::server::page::{JSON, KNOWLEDGE, Page, PageSchema, Parameter, list_schema};
@@ -100,6 +101,17 @@ pub(super) static ALL: &[Page] = &[
         ..Page::PLAIN
     },
     Page {
+        path: "/v1/reference/units",
+        operation_id: "list_units",
+        summary: "Units by their UCUM codes",
+        description: "The units that `unit-conversion` knows: code, name, what each one measures, and its exact factor.",
+        tag: KNOWLEDGE,
+        schema: units_schema,
+        answer: |_| listed("units", &unit_codes::all()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
         path: "/v1/reference/milks",
         operation_id: "list_milks",
         summary: "Milks by their fat",
@@ -164,6 +176,12 @@ fn cautions_schema() -> PageSchema {
 fn baskets_schema() -> PageSchema {
     let example = json!({"baskets": basket_sizes::all().unwrap_or_default()});
     list_schema::<BasketSize>("baskets", "Common diameters, the smallest first.", example)
+}
+
+fn units_schema() -> PageSchema {
+    let all = unit_codes::all();
+    let example = json!({"units": all.get(..1).unwrap_or_default()});
+    list_schema::<UnitEntry>("units", "All units, by what they measure.", example)
 }
 
 fn milks_schema() -> PageSchema {

@@ -1,11 +1,13 @@
 //! Each calculation over HTTP: published values, faults of its own, workings.
 
+mod bean_supply;
 mod brewing_water;
 mod milk_steaming;
 mod ratio;
 mod shot_simulation;
 mod slurry_temperature;
 mod steam_boiler;
+mod unit_conversion;
 mod water_blend;
 mod water_dosing;
 mod water_temperature;

@@ -5,6 +5,8 @@ mod basket;
 mod chemistry;
 mod extraction;
 mod heat;
+mod supply;
 mod uncertainty;
+mod units;
 mod water;
 mod water_edges;

@@ -9,6 +9,8 @@ mod gum;
 mod milk;
 mod rows;
 mod steam;
+mod supply;
 mod thermal;
 mod uncertainty;
+mod units;
 mod water;
