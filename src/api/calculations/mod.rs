@@ -26,4 +26,6 @@ calculations! {
     water_blend::WaterBlend;
     water_dosing::WaterDosing;
     bean_supply::BeanSupply;
+    recipes::Recipes;
+    recipes_menu::RecipesMenu;
 }
