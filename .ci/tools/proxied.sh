@@ -5,7 +5,7 @@ set -euo pipefail
 program=$1
 work=$(mktemp -d)
 pids=()
-cleanup() { kill "${pids[@]}" 2>/dev/null || true; wait 2>/dev/null || true; rm -rf "$work"; }
+cleanup() { kill -TERM "${pids[@]}" 2>/dev/null || true; wait 2>/dev/null || true; rm -rf "$work"; }
 trap cleanup EXIT
 base=$((20000 + RANDOM % 20000))
 front=$base one=$((base + 1)) two=$((base + 2))

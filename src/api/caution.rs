@@ -88,6 +88,12 @@ cautions! {
         "Milk is an allergen. Jug, wand and cloth carry it over to the next drink: tell who asks, and keep equipment apart where it matters.";
     LocalFoodCode, "local_food_code", Info,
         "Holding, heating and serving milk are ruled by the local food code, which comes before anything said here.";
+    ServedHot, "served_hot", Hazard,
+        "The drink is hot enough to scald when it is served: say so, hand it over by saucer or sleeve, let it cool before children come near it, and follow the local food code.";
+    RecipeAllergens, "recipe_allergens", Notice,
+        "Only allergens of the recipe itself are listed. Toppings, syrups, plant drinks and shared jugs, wands and cloths bring others: the local food code says what must be told to whoever asks.";
+    SeaLevelAssumed, "sea_level_assumed", Info,
+        "Neither an altitude nor a barometer was given: the place is taken to be at sea level. Higher up water boils cooler and steam gauges read higher.";
     MilkUnknown, "milk_unknown", Info,
         "Neither kind nor fat of the milk was given: its heat capacity is taken as 3.93 kJ/(kg K), and no volumes are answered.";
     HighAltitude, "high_altitude", Notice,

@@ -27,4 +27,6 @@ calculations! {
     water_dosing::WaterDosing;
     bean_supply::BeanSupply;
     unit_conversion::UnitConversion;
+    recipes::Recipes;
+    recipes_menu::RecipesMenu;
 }

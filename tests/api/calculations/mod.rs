@@ -4,6 +4,8 @@ mod bean_supply;
 mod brewing_water;
 mod milk_steaming;
 mod ratio;
+mod recipes;
+mod recipes_menu;
 mod shot_simulation;
 mod slurry_temperature;
 mod steam_boiler;

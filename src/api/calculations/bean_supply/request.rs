@@ -69,6 +69,36 @@ pub struct BeanSupplyRequest {
     pub workings: Option<bool>,
 }
 
+impl BeanSupplyRequest {
+    /// Beans of which only the two dates are known.
+    #[must_use]
+    pub const fn of_dates(roast_date: CalendarDate, brew_date: CalendarDate) -> Self {
+        Self {
+            roast_date,
+            brew_date,
+            window_start_days: None,
+            window_end_days: None,
+            frozen_days: None,
+            daily_dose_g: None,
+            daily_shots: None,
+            dose_g: None,
+            waste_percent: None,
+            lead_time_days: None,
+            order_every_days: None,
+            safety_factor: None,
+            daily_spread_g: None,
+            on_hand_g: None,
+            storage_temperature_c: None,
+            storage_temperature_f: None,
+            reference_temperature_c: None,
+            reference_temperature_f: None,
+            grind_diameter_um: None,
+            since_grinding_hours: None,
+            workings: None,
+        }
+    }
+}
+
 /// Drinks of a day, from a home to a chain of shops.
 const SHOTS: Range = Range::new("daily shots", 0.1, 100_000.0, "1");
 /// Grains of ground coffee, and beans.
