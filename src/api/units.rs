@@ -23,6 +23,7 @@ const SUFFIXES: &[(&str, &str)] = &[
     ("_percent", "%"),
     ("_bar_abs", "bar"),
     ("_points", "percentage points"),
+    ("_days", "d"),
     ("_hpa", "hPa"),
     ("_bar", "bar"),
     ("gpg_us", "grain per US gallon"),

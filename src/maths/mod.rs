@@ -28,4 +28,6 @@ pub mod basket;
 
 pub mod simulation;
 
+pub mod process;
+
 pub use error::MathsError;

@@ -26,4 +26,6 @@ calculations! {
     water_blend::WaterBlend;
     water_dosing::WaterDosing;
     recipe_transfer::RecipeTransfer;
+    consistency::Consistency;
+    diagnosis::Diagnosis;
 }

@@ -1,6 +1,8 @@
 //! Each calculation over HTTP: published values, faults of its own, workings.
 
 mod brewing_water;
+mod consistency;
+mod diagnosis;
 mod milk_steaming;
 mod ratio;
 mod recipe_transfer;

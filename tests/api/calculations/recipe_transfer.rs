@@ -49,7 +49,7 @@ async fn twenty_two_grams_at_58_mm_are_19_07_grams_at_54_mm() {
     assert_eq!(listed(&answer, "changed"), ["dose", "beverage_mass"]);
 }
 
-/// Boiling point at 2500 m geometric: iso2533_altitude.csv, kind `isa_geometric`, row 2500.
+/// Boiling point at 2500 m geometric: `iso2533_altitude.csv`, kind `isa_geometric`, row 2500.
 const BOILING_AT_2500_M: f64 = 91.648_178_173_438_68;
 
 #[tokio::test]
@@ -209,18 +209,20 @@ async fn a_wider_basket_takes_more_and_a_higher_place_is_cooler() {
     assert!(before < 75.0);
 }
 
+fn two_grinds() -> Value {
+    json!({
+        "from": {"basket_diameter_mm": 58, "grind_diameter_um": 340, "brew_pressure_bar": 9},
+        "to": {"basket_diameter_mm": 54, "grind_diameter_um": 320, "altitude_m": 3000,
+            "brew_pressure_bar": 9, "cup_ml": 30},
+        "recipe": {"dose_g": 21, "beverage_mass_g": 44, "shot_time_s": 28},
+    })
+}
+
 /// Every part is bit for bit what the calculation that knows it answers over HTTP.
 #[tokio::test]
 async fn the_parts_are_the_answers_of_the_other_calculations() {
-    let (old, new) = (
-        json!({"basket_diameter_mm": 58, "grind_diameter_um": 340, "brew_pressure_bar": 9}),
-        json!({"basket_diameter_mm": 54, "grind_diameter_um": 320, "altitude_m": 3000,
-            "brew_pressure_bar": 9, "cup_ml": 30}),
-    );
-    let recipe = json!({"dose_g": 21, "beverage_mass_g": 44, "shot_time_s": 28});
-    let whole = answer(PATH, &json!({"from": old, "to": new, "recipe": recipe})).await;
+    let whole = answer(PATH, &two_grinds()).await;
     let dose = &whole["dose_g"];
-
     let basket = json!({"diameter_mm": 54, "dose_g": dose});
     let basket = answer("/v1/basket-capacity", &basket).await;
     for name in ["tamped_depth_mm", "dose_min_g", "dose_max_g"] {
@@ -230,7 +232,6 @@ async fn the_parts_are_the_answers_of_the_other_calculations() {
     let before = answer("/v1/basket-capacity", &before).await;
     let depth = number(&before, "tamped_depth_mm");
     close(number(&whole, "tamped_depth_mm"), depth, 1e-12, "bed depth");
-
     let ratio = answer("/v1/ratio", &json!({"dose_g": 21, "beverage_mass_g": 44})).await;
     let ratio = json!({"dose_g": dose, "brew_ratio": ratio["brew_ratio"]});
     let ratio = answer("/v1/ratio", &ratio).await;
@@ -242,30 +243,7 @@ async fn the_parts_are_the_answers_of_the_other_calculations() {
     for name in ["boiling_point_c", "boiling_point_f"] {
         assert_eq!(whole[name], water[name], "{name}");
     }
-    let mut times = Vec::new();
-    for (diameter, grind, dose, beverage) in [
-        (58, 340, &json!(21), &json!(44)),
-        (54, 320, dose, &whole["beverage_mass_g"]),
-    ] {
-        let shot = json!({"dose_g": dose, "basket_diameter_mm": diameter, "grind_diameter_um": grind,
-            "water_temperature_c": 93, "target_beverage_mass_g": beverage, "sample_time_s": [],
-            "pressure_profile": {"time_s": [0], "pressure_bar": [9]}});
-        let shot = answer("/v1/shot-simulation", &shot).await;
-        times.push(shot["time_to_target_s"].clone());
-    }
-    let change = &whole["shot_time_change"];
-    assert_eq!(change["simulated_from_s"], times[0]);
-    assert_eq!(change["simulated_to_s"], times[1]);
-    assert_eq!(change["direction"], "longer", "a finer grind");
-    let ratio = times[1].as_f64().expect("a time") / times[0].as_f64().expect("a time");
-    close(
-        number(&whole, "shot_time_s"),
-        28.0 * ratio,
-        1e-12,
-        "shot time",
-    );
-    assert_eq!(whole["fits_cup"], false);
-    assert_eq!(listed(&whole, "not_met"), ["cup_too_small"]);
+    let sources = whole["sources"].as_array().expect("sources");
     for source in [
         "iapws2012",
         "packedbed",
@@ -273,9 +251,39 @@ async fn the_parts_are_the_answers_of_the_other_calculations() {
         "massbalance",
         "iso2533",
     ] {
-        let sources = whole["sources"].as_array().expect("sources");
         assert!(sources.contains(&json!(source)), "{source}");
     }
+    assert_eq!(whole["fits_cup"], false);
+    assert_eq!(listed(&whole, "not_met"), ["cup_too_small"]);
+}
+
+/// The time that the simulation answers over HTTP for one of the two shots.
+async fn simulated(diameter_mm: f64, grind_um: f64, masses: [&Value; 2]) -> f64 {
+    let shot = json!({"dose_g": masses[0], "target_beverage_mass_g": masses[1],
+        "basket_diameter_mm": diameter_mm, "grind_diameter_um": grind_um,
+        "water_temperature_c": 93, "sample_time_s": [],
+        "pressure_profile": {"time_s": [0], "pressure_bar": [9]}});
+    number(
+        &answer("/v1/shot-simulation", &shot).await,
+        "time_to_target_s",
+    )
+}
+
+#[tokio::test]
+async fn the_times_are_those_of_the_simulation() {
+    let whole = answer(PATH, &two_grinds()).await;
+    let old = simulated(58.0, 340.0, [&json!(21), &json!(44)]).await;
+    let new = simulated(54.0, 320.0, [&whole["dose_g"], &whole["beverage_mass_g"]]).await;
+    let change = &whole["shot_time_change"];
+    assert_eq!(change["simulated_from_s"], json!(old));
+    assert_eq!(change["simulated_to_s"], json!(new));
+    assert_eq!(change["direction"], "longer", "a finer grind");
+    close(
+        number(&whole, "shot_time_s"),
+        28.0 * new / old,
+        1e-12,
+        "shot time",
+    );
     assert!(codes(&whole).contains(&"unvalidated_model"));
 }
 
@@ -368,50 +376,53 @@ async fn the_working_ends_at_what_is_answered() {
     assert!(steps.iter().all(|step| sources.contains(&step["source"])));
 }
 
+/// Requests that are refused, and the faults that say why.
+const REFUSED: &[(&str, &[&str])] = &[
+    (r#"{"from":{},"to":{}}"#, &["/recipe required"]),
+    (
+        r#"{"from":{},"to":{},"recipe":{}}"#,
+        &["/recipe/dose_g required"],
+    ),
+    (
+        r#"{"from":{},"to":{"altitude_m":5,"altitude_ft":16},"recipe":{"dose_g":18}}"#,
+        &[
+            "/to/altitude_m contradictory",
+            "/to/altitude_ft contradictory",
+        ],
+    ),
+    (
+        r#"{"from":{},"to":{},"recipe":{"dose_g":18,"brew_temperature_c":93,"brew_temperature_f":200,"pressure_profile":{"time_s":[0,1],"pressure_bar":[9]}}}"#,
+        &[
+            "/recipe/brew_temperature_c contradictory",
+            "/recipe/brew_temperature_f contradictory",
+            "/recipe/pressure_profile/pressure_bar inconsistent",
+        ],
+    ),
+    (
+        r#"{"from":{},"to":{},"recipe":{"dose_g":18,"pressure_profile":{"time_s":[1,1],"pressure_bar":[9,9]}}}"#,
+        &["/recipe/pressure_profile/time_s inconsistent"],
+    ),
+    (
+        r#"{"from":{},"to":{"basket_diameter_mm":20},"recipe":{"dose_g":18,"beans":1}}"#,
+        &[
+            "/to/basket_diameter_mm out_of_range",
+            "/recipe/beans unknown_field",
+        ],
+    ),
+    // what another calculation refuses is told in the caller's own fields
+    (
+        r#"{"from":{},"to":{},"recipe":{"dose_g":5000,"beverage_mass_g":1}}"#,
+        &["/recipe/beverage_mass_g out_of_range"],
+    ),
+    (
+        r#"{"from":{"basket_diameter_mm":30},"to":{"basket_diameter_mm":80},"recipe":{"dose_g":5000}}"#,
+        &["/recipe/dose_g out_of_range"],
+    ),
+];
+
 #[tokio::test]
 async fn what_cannot_be_carried_is_refused_at_its_field() {
-    for (body, expected) in [
-        (r#"{"from":{},"to":{}}"#, vec!["/recipe required"]),
-        (
-            r#"{"from":{},"to":{},"recipe":{}}"#,
-            vec!["/recipe/dose_g required"],
-        ),
-        (
-            r#"{"from":{},"to":{"altitude_m":5,"altitude_ft":16},"recipe":{"dose_g":18}}"#,
-            vec![
-                "/to/altitude_m contradictory",
-                "/to/altitude_ft contradictory",
-            ],
-        ),
-        (
-            r#"{"from":{},"to":{},"recipe":{"dose_g":18,"brew_temperature_c":93,"brew_temperature_f":200,"pressure_profile":{"time_s":[0,1],"pressure_bar":[9]}}}"#,
-            vec![
-                "/recipe/brew_temperature_c contradictory",
-                "/recipe/brew_temperature_f contradictory",
-                "/recipe/pressure_profile/pressure_bar inconsistent",
-            ],
-        ),
-        (
-            r#"{"from":{},"to":{},"recipe":{"dose_g":18,"pressure_profile":{"time_s":[1,1],"pressure_bar":[9,9]}}}"#,
-            vec!["/recipe/pressure_profile/time_s inconsistent"],
-        ),
-        (
-            r#"{"from":{},"to":{"basket_diameter_mm":20},"recipe":{"dose_g":18,"beans":1}}"#,
-            vec![
-                "/to/basket_diameter_mm out_of_range",
-                "/recipe/beans unknown_field",
-            ],
-        ),
-        // what another calculation refuses is told in the caller's own fields
-        (
-            r#"{"from":{},"to":{},"recipe":{"dose_g":5000,"beverage_mass_g":1}}"#,
-            vec!["/recipe/beverage_mass_g out_of_range"],
-        ),
-        (
-            r#"{"from":{"basket_diameter_mm":30},"to":{"basket_diameter_mm":80},"recipe":{"dose_g":5000}}"#,
-            vec!["/recipe/dose_g out_of_range"],
-        ),
-    ] {
-        assert_eq!(refused(PATH, body).await, expected, "{body}");
+    for (body, expected) in REFUSED {
+        assert_eq!(refused(PATH, body).await, *expected, "{body}");
     }
 }

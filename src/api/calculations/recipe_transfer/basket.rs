@@ -105,6 +105,12 @@ pub(super) struct Ratios {
 /// practice, no source). It decides only what the grounds usually retain.
 const FILTER_FROM: f64 = 6.0;
 
+const RATIO_FIELDS: [(&str, &str); 3] = [
+    ("/dose_g", "/recipe/dose_g"),
+    ("/beverage_mass_g", "/recipe/beverage_mass_g"),
+    ("/brew_ratio", "/recipe/beverage_mass_g"),
+];
+
 /// The beverage at the same brew ratio.
 pub(super) fn ratios(
     recipe: &RecipeToCarry,
@@ -125,14 +131,7 @@ pub(super) fn ratios(
             workings,
             ..request
         };
-        answer_of::<Ratio>(&request, call).map_err(|problem| {
-            let fields = [
-                ("/dose_g", "/recipe/dose_g"),
-                ("/beverage_mass_g", "/recipe/beverage_mass_g"),
-                ("/brew_ratio", "/recipe/beverage_mass_g"),
-            ];
-            blamed(problem, &fields)
-        })
+        answer_of::<Ratio>(&request, call).map_err(|problem| blamed(problem, &RATIO_FIELDS))
     };
     let old = asked(RatioRequest {
         dose_g: Some(recipe.dose_g),
