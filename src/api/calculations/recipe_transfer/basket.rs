@@ -4,9 +4,10 @@ use super::inner::blamed;
 use super::request::{BrewSetUp, RecipeToCarry};
 use crate::api::brew_kind::BrewKind;
 use crate::api::calculation::Call;
-use crate::api::calculations::basket_capacity::{
-    BasketCapacity, BasketCapacityRequest, BasketCapacityResponse, BasketFit,
-};
+use crate::api::calculations::basket_capacity::BasketCapacity;
+use crate::api::calculations::basket_capacity::BasketCapacityRequest;
+use crate::api::calculations::basket_capacity::BasketCapacityResponse;
+use crate::api::calculations::basket_capacity::BasketFit;
 use crate::api::calculations::ratio::{Ratio, RatioRequest, RatioResponse};
 use crate::api::compose::answer_of;
 use crate::api::problem::Problem;

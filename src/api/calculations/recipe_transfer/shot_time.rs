@@ -6,9 +6,10 @@ use super::response::{
     NotSimulated, NotSimulatedCode, ShotTimeChange, ShotTimeDirection, ShotTimeMethod, TimeDriver,
 };
 use crate::api::calculation::{Calculation, Call};
-use crate::api::calculations::shot_simulation::{
-    ProfileRequest, ShotSimulation, ShotSimulationRequest, ShotSimulationResponse,
-};
+use crate::api::calculations::shot_simulation::ProfileRequest;
+use crate::api::calculations::shot_simulation::ShotSimulation;
+use crate::api::calculations::shot_simulation::ShotSimulationRequest;
+use crate::api::calculations::shot_simulation::ShotSimulationResponse;
 use crate::api::compose::answer_of;
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::provenance::Answer;

@@ -4,9 +4,9 @@ use super::inner::blamed;
 use super::request::{BrewSetUp, RecipeToCarry};
 use crate::api::both_scales::BothScales;
 use crate::api::calculation::Call;
-use crate::api::calculations::water_temperature::{
-    WaterTemperature, WaterTemperatureRequest, WaterTemperatureResponse,
-};
+use crate::api::calculations::water_temperature::WaterTemperature;
+use crate::api::calculations::water_temperature::WaterTemperatureRequest;
+use crate::api::calculations::water_temperature::WaterTemperatureResponse;
 use crate::api::compose::answer_of;
 use crate::api::problem::Problem;
 use crate::api::provenance::Answer;
