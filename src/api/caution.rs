@@ -106,6 +106,8 @@ cautions! {
         "An unfiltered sample holds suspended solids, which a refractometer may count as dissolved.";
     UncertaintyIncomplete, "uncertainty_incomplete", Info,
         "The uncertainty holds only the inputs for which one was given; those left out are listed in `not_included`.";
+    VolumeWithoutFoam, "volume_without_foam", Info,
+        "The volume is that of the liquid: crema and foam take room beside it.";
     DiameterAlone, "diameter_alone", Notice,
         "Baskets of one diameter come in several depths: measure the depth, or read the dose stamped on the basket.";
     UnusualBedDepth, "unusual_bed_depth", Notice,

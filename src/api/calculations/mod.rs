@@ -16,6 +16,7 @@ macro_rules! calculations {
 calculations! {
     ratio::Ratio;
     extraction_yield::ExtractionYield;
+    targets::Targets;
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;

@@ -5,6 +5,7 @@ mod basket;
 mod chemistry;
 mod extraction;
 mod heat;
+mod targets;
 mod uncertainty;
 mod water;
 mod water_edges;
