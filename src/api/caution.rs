@@ -106,6 +106,12 @@ cautions! {
         "An unfiltered sample holds suspended solids, which a refractometer may count as dissolved.";
     UncertaintyIncomplete, "uncertainty_incomplete", Info,
         "The uncertainty holds only the inputs for which one was given; those left out are listed in `not_included`.";
+    ConversionDominates, "conversion_dominates", Notice,
+        "Most of the uncertainty is that of the factor from the sugar scale to coffee solids, which is published between 0.79 and 0.86 and depends on the coffee: dry a sample in an oven to find your own.";
+    TemperatureUnknown, "temperature_unknown", Notice,
+        "No temperature was given: the reading counts as one at 20 °C. A degree more or less moves an uncorrected reading by about 0.07 % on the sugar scale.";
+    BelowWater, "below_water", Notice,
+        "The corrected reading is below that of water: check the zero with water, and the temperature.";
     VolumeWithoutFoam, "volume_without_foam", Info,
         "The volume is that of the liquid: crema and foam take room beside it.";
     DiameterAlone, "diameter_alone", Notice,

@@ -17,6 +17,7 @@ calculations! {
     ratio::Ratio;
     extraction_yield::ExtractionYield;
     targets::Targets;
+    refractometry::Refractometry;
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;

@@ -26,6 +26,8 @@ pub struct AtTwenty {
     pub by_index: f64,
     /// Its derivative by the temperature of the sample, %/K.
     pub by_temperature: f64,
+    /// How the index of water changes with its temperature, 1/K.
+    pub water_per_kelvin: f64,
 }
 
 /// Reading on the sugar scale at 20 °C of a sample whose index was read at another temperature.
@@ -72,13 +74,15 @@ pub fn at_twenty(read: RefractiveIndex, temperature: Temperature) -> Result<AtTw
     let rise = |w: f64| slope(w) + above * (b1 + 2.0 * b2 * w + b3 * above);
     let brix = solve(read.ratio(), curve, rise)?;
     let w = brix.percent();
-    let warming = (water_at(celsius + DIFFERENCE_KELVIN)? - water_at(celsius - DIFFERENCE_KELVIN)?)
-        / (2.0 * DIFFERENCE_KELVIN);
-    let warming = warming + w * (b1 + b2 * w + 2.0 * b3 * above);
+    let warmer = water_at(celsius + DIFFERENCE_KELVIN)?;
+    let water_per_kelvin =
+        (warmer - water_at(celsius - DIFFERENCE_KELVIN)?) / (2.0 * DIFFERENCE_KELVIN);
+    let warming = water_per_kelvin + w * (b1 + b2 * w + 2.0 * b3 * above);
     Ok(AtTwenty {
         brix,
         by_index: 1.0 / rise(w),
         by_temperature: -warming / rise(w),
+        water_per_kelvin,
     })
 }
 
