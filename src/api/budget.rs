@@ -87,8 +87,6 @@ pub enum MeasuredInput {
     Dose,
     /// The whole of the spent grounds, wet.
     SpentGroundsMass,
-    /// Moisture of the dose.
-    CoffeeMoisture,
 }
 
 impl MeasuredInput {
@@ -104,7 +102,6 @@ impl MeasuredInput {
             Self::DryMass => "dry mass",
             Self::Dose => "dose",
             Self::SpentGroundsMass => "mass of the spent grounds",
-            Self::CoffeeMoisture => "moisture of the coffee",
         }
     }
 }

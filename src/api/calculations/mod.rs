@@ -18,6 +18,7 @@ calculations! {
     extraction_yield::ExtractionYield;
     targets::Targets;
     refractometry::Refractometry;
+    oven_drying::OvenDrying;
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;

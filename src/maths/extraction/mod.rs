@@ -2,8 +2,8 @@
 //! refractometer show.
 //!
 //! Reading order: the yield and its bound, the two ways to brew, dilution of the cup, the way
-//! back from strength and yield to the masses, density of the cup, the dry basis, lines of equal
-//! ratio, control charts.
+//! back from strength and yield to the masses, density of the cup, drying in an oven, shots in
+//! slices, the dry basis, lines of equal ratio, control charts.
 
 pub mod extracted;
 
@@ -15,6 +15,10 @@ pub mod bypass;
 pub mod targets;
 
 pub mod beverage_density;
+
+pub mod drying;
+
+pub mod fractions;
 
 pub mod dry_basis;
 
