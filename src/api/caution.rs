@@ -118,6 +118,8 @@ cautions! {
         "The moisture of the dose was not given and counts as none: a yield from spent grounds comes out too high by as much.";
     TotalSolids, "total_solids", Info,
         "Drying counts suspended solids with the dissolved ones: an unfiltered espresso has some 4 to 8 % more of them than a refractometer sees.";
+    FactorUncertain, "factor_uncertain", Notice,
+        "The factor from the sugar scale to coffee solids is published between 0.79 and 0.86 and depends on the coffee: strength and yield move with it, by some 4 % of themselves either way.";
     VolumeWithoutFoam, "volume_without_foam", Info,
         "The volume is that of the liquid: crema and foam take room beside it.";
     DiameterAlone, "diameter_alone", Notice,

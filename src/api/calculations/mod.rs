@@ -19,6 +19,7 @@ calculations! {
     targets::Targets;
     refractometry::Refractometry;
     oven_drying::OvenDrying;
+    fractions::Fractions;
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;

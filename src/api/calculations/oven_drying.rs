@@ -42,7 +42,7 @@ pub struct OvenDryingResponse {
     /// Yield with the solids held by the spent grounds counted as extracted; only with
     /// `tds_percent`.
     pub corrected_extraction_yield_percent: Option<f64>,
-    /// Uncertainty of the yield.
+    /// Uncertainty of the yield, before the solids of held liquid are added.
     pub extraction_yield_uncertainty: Option<DriedYieldUncertainty>,
 }
 

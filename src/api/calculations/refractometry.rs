@@ -139,37 +139,6 @@ fn scatter(sample: &Sample<'_>) -> Result<Option<TypeA>, MathsError> {
 }
 
 fn budget(sample: &Sample<'_>) -> Result<Option<Budget>, MathsError> {
-    let (r, by, unit) = (sample.request, &sample.by, sample.scale.unit());
-    let reading = (r.reading_uncertainty, r.reading_half_width);
-    let temperature = (
-        r.sample_temperature_uncertainty_c,
-        r.sample_temperature_half_width_c,
-    );
-    let stated = |input, unit, spread| Term::stated(input, unit, spread);
-    let terms = [
-        scatter(sample)?.map(|scatter| {
-            let spread = (scatter.standard_uncertainty, unit);
-            Term::scatter(spread, by.reading, scatter.degrees_of_freedom)
-        }),
-        stated(MeasuredInput::Reading, (unit, by.reading), reading)?,
-        match sample.zero {
-            Some(_) => stated(MeasuredInput::ZeroCheck, (unit, by.zero), reading)?,
-            None => None,
-        },
-        match sample.celsius {
-            Some(_) => stated(
-                MeasuredInput::SampleTemperature,
-                ("°C", by.temperature),
-                temperature,
-            )?,
-            None => None,
-        },
-        stated(
-            MeasuredInput::SolidsPerBrix,
-            ("1", by.factor),
-            sample.factor_spread(),
-        )?,
-    ];
     let used = [
         (MeasuredInput::Repeatability, sample.readings.len() > 1),
         (MeasuredInput::Reading, true),
@@ -182,11 +151,44 @@ fn budget(sample: &Sample<'_>) -> Result<Option<Budget>, MathsError> {
         .filter(|(_, is_used)| *is_used)
         .map(|(input, _)| input)
         .collect();
-    Budget::of(
-        terms.into_iter().flatten().collect(),
-        &used,
-        r.coverage_probability,
-    )
+    let mut terms = Vec::with_capacity(5);
+    for input in &used {
+        terms.extend(term(sample, *input)?);
+    }
+    // a pooled repeatability counts for a single reading too
+    if sample.readings.len() == 1 {
+        terms.extend(term(sample, MeasuredInput::Repeatability)?);
+    }
+    Budget::of(terms, &used, sample.request.coverage_probability)
+}
+
+/// What is known of an input's uncertainty.
+fn term(sample: &Sample<'_>, input: MeasuredInput) -> Result<Option<Term>, MathsError> {
+    let (r, by, unit) = (sample.request, &sample.by, sample.scale.unit());
+    let reading = (r.reading_uncertainty, r.reading_half_width);
+    let temperature = (
+        r.sample_temperature_uncertainty_c,
+        r.sample_temperature_half_width_c,
+    );
+    match input {
+        MeasuredInput::Repeatability => Ok(scatter(sample)?.map(|scatter| {
+            let spread = (scatter.standard_uncertainty, unit);
+            Term::scatter(spread, by.reading, scatter.degrees_of_freedom)
+        })),
+        MeasuredInput::Reading => Term::stated(input, (unit, by.reading), reading),
+        MeasuredInput::ZeroCheck => Term::stated(input, (unit, by.zero), reading),
+        MeasuredInput::SampleTemperature => {
+            Term::stated(input, ("°C", by.temperature), temperature)
+        }
+        MeasuredInput::SolidsPerBrix => {
+            Term::stated(input, ("1", by.factor), sample.factor_spread())
+        }
+        MeasuredInput::TareMass
+        | MeasuredInput::WetMass
+        | MeasuredInput::DryMass
+        | MeasuredInput::Dose
+        | MeasuredInput::SpentGroundsMass => Ok(None),
+    }
 }
 
 fn sources(sample: &Sample<'_>, budget: Option<&Budget>) -> Vec<&'static str> {

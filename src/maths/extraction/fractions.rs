@@ -4,6 +4,9 @@ use super::extracted::{Extracted, Sensitivities};
 use crate::maths::error::MathsError;
 use crate::maths::quantity::{Mass, MassFraction};
 
+/// Strengths that differ by less are one, and so are masses, relative.
+const ROUNDING: f64 = 1e-12;
+
 /// One slice of a shot.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slice {
@@ -138,11 +141,15 @@ pub fn first_met(slices: &[Slice], cups: &[Caught], target: StopAt) -> Option<Me
             StopAt::Yield(wanted) => mass_g * (wanted - extracted) / (after - extracted),
             StopAt::Strength(wanted) if place == 0 => {
                 // the first slice is as strong as the cup all along
-                if wanted == own { 0.0 } else { f64::NAN }
+                if (wanted - own).abs() <= ROUNDING {
+                    0.0
+                } else {
+                    f64::NAN
+                }
             }
             StopAt::Strength(wanted) => (solids_g - wanted * beverage_g) / (wanted - own),
         };
-        if (0.0..=mass_g * (1.0 + 1e-12)).contains(&share_g) {
+        if (0.0..=mass_g * (1.0 + ROUNDING)).contains(&share_g) {
             return Some(Met {
                 slice: place,
                 beverage_g: beverage_g + share_g,

@@ -35,8 +35,8 @@ pub const WAVELENGTH: Range = Range::new("wavelength", 0.2, 1.1, "µm");
 /// Refractive index of water relative to vacuum.
 ///
 /// # Equation
-/// `(n^2 - 1) / (n^2 + 2) = d (a0 + a1 d + a2 T + a3 L^2 T + a4 / L^2 + a5 / (L^2 - U^2)
-/// + a6 / (L^2 - I^2) + a7 d^2)`
+/// `(n^2 - 1) / (n^2 + 2) = d f`,
+/// `f = a0 + a1 d + a2 T + a3 L^2 T + a4 / L^2 + a5 / (L^2 - U^2) + a6 / (L^2 - I^2) + a7 d^2`
 ///
 /// | symbol | meaning | unit |
 /// |---|---|---|

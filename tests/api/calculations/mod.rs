@@ -1,8 +1,11 @@
 //! Each calculation over HTTP: published values, faults of its own, workings.
 
 mod brewing_water;
+mod fractions;
 mod milk_steaming;
+mod oven_drying;
 mod ratio;
+mod refractometry;
 mod shot_simulation;
 mod slurry_temperature;
 mod steam_boiler;

@@ -27,42 +27,16 @@ pub(super) fn steps(
     steps
 }
 
-/// Solids of one dish, or of the first, and the mean.
+/// Solids of every dish, and the mean of several.
 fn solids(dishes: &Dishes<'_>) -> Vec<WorkingStep> {
-    let mut steps = Vec::new();
-    let several = dishes.each_percent.len() > 1;
-    for ((tare, wet), (dry, percent)) in dishes
-        .tare
-        .iter()
-        .zip(dishes.wet)
-        .zip(dishes.dry.iter().zip(&dishes.each_percent))
-    {
-        let (tare, drift) = (shown(*tare), dishes.drift_g);
-        let (formula, dry) = if drift == 0.0 {
-            ("s = 100 (m_d − m_t) / (m_w − m_t)", shown(*dry))
-        } else {
-            (
-                "s = 100 (m_d − c − m_t) / (m_w − m_t)",
-                format!("{} − {}", shown(*dry), shown(drift)),
-            )
-        };
-        steps.push(WorkingStep::new(
-            if several {
-                "dish_solids_percent"
-            } else {
-                "solids_percent"
-            },
-            (formula, "oven-drying"),
-            format!("100 × ({dry} − {tare}) / ({} − {tare})", shown(*wet)),
-            (*percent, "%"),
-        ));
-    }
-    if several {
-        let all: Vec<_> = dishes
-            .each_percent
-            .iter()
-            .map(|percent| shown(*percent))
-            .collect();
+    let weighings = dishes.tare.iter().zip(dishes.wet).zip(dishes.dry);
+    let mut steps: Vec<_> = weighings
+        .zip(&dishes.each_percent)
+        .map(|(((tare, wet), dry), percent)| dish(dishes, (*tare, *wet, *dry), *percent))
+        .collect();
+    if dishes.each_percent.len() > 1 {
+        let each = dishes.each_percent.iter();
+        let all: Vec<_> = each.map(|percent| shown(*percent)).collect();
         steps.push(WorkingStep::new(
             "solids_percent",
             ("s = (s₁ + … + sₙ) / n", "jcgm2008"),
@@ -71,6 +45,29 @@ fn solids(dishes: &Dishes<'_>) -> Vec<WorkingStep> {
         ));
     }
     steps
+}
+
+fn dish(dishes: &Dishes<'_>, (tare, wet, dry): (f64, f64, f64), percent: f64) -> WorkingStep {
+    let (tare, drift) = (shown(tare), dishes.drift_g);
+    let (formula, dry) = if drift == 0.0 {
+        ("s = 100 (m_d − m_t) / (m_w − m_t)", shown(dry))
+    } else {
+        (
+            "s = 100 (m_d − c − m_t) / (m_w − m_t)",
+            format!("{} − {}", shown(dry), shown(drift)),
+        )
+    };
+    let name = if dishes.each_percent.len() > 1 {
+        "solids_of_one_dish_percent"
+    } else {
+        "solids_percent"
+    };
+    WorkingStep::new(
+        name,
+        (formula, "oven-drying"),
+        format!("100 × ({dry} − {tare}) / ({} − {tare})", shown(wet)),
+        (percent, "%"),
+    )
 }
 
 fn beverage(dishes: &Dishes<'_>, brewed: &Brewed) -> WorkingStep {

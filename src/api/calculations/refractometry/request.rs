@@ -9,6 +9,7 @@ use crate::api::budget::COVERAGE;
 use crate::api::rule::Rule;
 use crate::maths::quantity::MassFraction;
 use crate::maths::range::Range;
+use crate::maths::refraction::coffee::SOLIDS_PER_BRIX_RANGE;
 use crate::maths::refraction::warmth::SAMPLE_TEMPERATURE;
 use crate::maths::uncertainty::DegreesOfFreedom;
 
@@ -86,9 +87,7 @@ const INDEX: Range = Range::new("refractive index", 1.330, 1.400, "1");
 const ZERO: Range = Range::new("reading of water", -2.0, 2.0, "%");
 /// Readings of water as refractive indices.
 const ZERO_INDEX: Range = Range::new("refractive index of water", 1.330, 1.336, "1");
-/// Factors that any dissolved matter of plants may have.
-const FACTOR: Range = Range::new("coffee solids by percent of sugar", 0.5, 1.2, "1");
-/// Uncertainty of that factor.
+/// Uncertainty of the factor.
 const FACTOR_SPREAD: Range = Range::new("uncertainty of the factor", 0.0, 0.5, "1");
 /// Uncertainty or scatter of a reading, on any scale.
 const SPREAD: Range = Range::new("uncertainty of a reading", 0.0, 10.0, "as the reading");
@@ -112,7 +111,7 @@ pub(super) const BOUNDS: &[Bound] = &[
     Bound::new("zero_refractive_index", ZERO_INDEX),
     Bound::new("zero_tds_percent", ZERO),
     Bound::new("sample_temperature_c", SAMPLE_TEMPERATURE),
-    Bound::new("solids_per_brix", FACTOR),
+    Bound::new("solids_per_brix", SOLIDS_PER_BRIX_RANGE),
     Bound::new("solids_per_brix_uncertainty", FACTOR_SPREAD),
     Bound::new("solids_per_brix_half_width", FACTOR_SPREAD),
     Bound::new("reading_uncertainty", SPREAD),

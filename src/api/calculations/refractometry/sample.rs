@@ -5,16 +5,12 @@ use crate::api::from_maths::AtField;
 use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::maths::MathsError;
 use crate::maths::quantity::{Brix, MassFraction, RefractiveIndex, Temperature};
+use crate::maths::refraction::coffee::{SOLIDS_PER_BRIX, SOLIDS_PER_BRIX_HALF_WIDTH};
 use crate::maths::refraction::sucrose::{WATER_ON_SCALE, sucrose_index, sugar_scale};
 use crate::maths::refraction::warmth::{AtTwenty, at_twenty};
 use crate::maths::refraction::water_index::index_in_air;
 use crate::maths::uncertainty::type_a;
 
-/// Coffee solids by percent of sugar when none are given: the middle of what is published.
-/// `[coffee-solids-factor]`
-const USUAL_FACTOR: f64 = 0.825;
-/// How far what is published reaches from there. `[coffee-solids-factor]`
-const USUAL_FACTOR_HALF_WIDTH: f64 = 0.035;
 /// Further below water than any reading is off by itself, %.
 const BELOW_WATER: f64 = -0.5;
 
@@ -80,6 +76,42 @@ pub(super) struct Sample<'r> {
     pub(super) by: Sensitivities,
 }
 
+/// The index less what water reads too much.
+#[derive(Debug, Clone, Copy)]
+struct Zeroed {
+    index: RefractiveIndex,
+    water_index: Option<f64>,
+    /// Change of the index by the reading of water, without its sign.
+    index_by_zero: f64,
+}
+
+impl Zeroed {
+    fn of(
+        (scale, factor): (Scale, f64),
+        index_read: f64,
+        zero: Option<f64>,
+        celsius: Option<f64>,
+    ) -> Result<Self, MathsError> {
+        let water_index = match celsius {
+            Some(celsius) => Some(index_in_air(Temperature::from_celsius(celsius)?)?.ratio()),
+            None => zero.map(|_| WATER_ON_SCALE),
+        };
+        let (Some(zero), Some(water)) = (zero, water_index) else {
+            return Ok(Self {
+                index: RefractiveIndex::from_ratio(index_read)?,
+                water_index,
+                index_by_zero: 0.0,
+            });
+        };
+        let zero_index = scale.index(zero, factor)?;
+        Ok(Self {
+            index: RefractiveIndex::from_ratio(index_read - zero_index + water)?,
+            water_index,
+            index_by_zero: scale.index_by_reading(zero_index, factor)?,
+        })
+    }
+}
+
 /// Change of the solids, in points, by each input in its unit.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Sensitivities {
@@ -98,29 +130,18 @@ impl<'r> Sample<'r> {
             [only] => *only,
             several => type_a::type_a(several).at(field)?.mean,
         };
-        let factor = request.solids_per_brix.unwrap_or(USUAL_FACTOR);
+        let factor = request.solids_per_brix.unwrap_or(SOLIDS_PER_BRIX);
         let index_read = scale.index(mean, factor).at(field)?;
-        let water_index = match celsius {
-            Some(celsius) => Some(index_in_air(Temperature::from_celsius(celsius)?)?.ratio()),
-            None => zero.map(|_| WATER_ON_SCALE),
-        };
-        let zero_index = zero.map(|zero| scale.index(zero, factor)).transpose();
-        let zero_index = zero_index.at(field)?;
-        let index_zeroed = match (zero_index, water_index) {
-            (Some(zero), Some(water)) => index_read - zero + water,
-            _ => index_read,
-        };
-        let ratio = RefractiveIndex::from_ratio(index_zeroed).at(field)?;
+        let zeroed = Zeroed::of((scale, factor), index_read, zero, celsius).at(field)?;
         let at_temperature = Temperature::from_celsius(celsius.unwrap_or(20.0))?;
-        let at_twenty = at_twenty(ratio, at_temperature).at(field)?;
-        let tds_percent = factor * at_twenty.brix.percent();
+        let at_twenty = at_twenty(zeroed.index, at_temperature).at(field)?;
         let by = Sensitivities {
             reading: scale.index_by_reading(index_read, factor)?,
-            zero: zero_index.map_or(Ok(0.0), |zero| scale.index_by_reading(zero, factor))?,
+            zero: zeroed.index_by_zero,
             temperature: 0.0,
             factor: at_twenty.brix.percent(),
         };
-        let sample = Self {
+        let mut sample = Self {
             request,
             scale,
             field,
@@ -130,16 +151,33 @@ impl<'r> Sample<'r> {
             celsius,
             factor,
             index_read,
-            water_index,
-            index_zeroed,
+            water_index: zeroed.water_index,
+            index_zeroed: zeroed.index.ratio(),
             brix_read: sugar_scale(RefractiveIndex::from_ratio(index_read)?)?.percent(),
-            brix_zeroed: sugar_scale(ratio)?.percent(),
+            brix_zeroed: sugar_scale(zeroed.index).at(field)?.percent(),
             at_twenty,
-            tds_percent,
+            tds_percent: factor * at_twenty.brix.percent(),
             by: by.carried(factor, &at_twenty, zero.is_some()),
         };
+        sample.keep_as_read().at(field)?;
         sample.check()?;
         Ok(sample)
+    }
+
+    /// What needs no correction stays bit for bit.
+    fn keep_as_read(&mut self) -> Result<(), MathsError> {
+        if self.zero.is_some() || self.celsius.is_some() {
+            return Ok(());
+        }
+        match self.scale {
+            Scale::Brix => {
+                self.at_twenty.brix = Brix::from_percent(self.mean)?;
+                self.tds_percent = self.factor * self.mean;
+            }
+            Scale::Solids => self.tds_percent = self.mean,
+            Scale::Index => {}
+        }
+        Ok(())
     }
 
     /// Whether the factor is the default one.
@@ -151,7 +189,7 @@ impl<'r> Sample<'r> {
     pub(super) fn factor_spread(&self) -> (Option<f64>, Option<f64>) {
         let r = self.request;
         match (r.solids_per_brix_uncertainty, r.solids_per_brix_half_width) {
-            (None, None) if self.has_usual_factor() => (None, Some(USUAL_FACTOR_HALF_WIDTH)),
+            (None, None) if self.has_usual_factor() => (None, Some(SOLIDS_PER_BRIX_HALF_WIDTH)),
             given => given,
         }
     }

@@ -115,80 +115,97 @@ fn ratios(recipe: &Recipe<'_>, response: &TargetsResponse) -> Vec<WorkingStep> {
     }
 }
 
+/// How one mass follows from others.
+type Derivation = fn(&Recipe<'_>, &TargetsResponse) -> WorkingStep;
+
+/// The way from the mass that was given to the others.
 fn masses(recipe: &Recipe<'_>, response: &TargetsResponse) -> Vec<WorkingStep> {
     let r = recipe.request;
-    let (t, t_c) = (
-        shown(response.brew_tds_percent),
-        shown(r.target_tds_percent),
+    let ways: Vec<Derivation> = match (r.dose_g, r.beverage_mass_g, r.cup_ml) {
+        (Some(_), ..) => vec![beverage_from_dose, cup_from_beverage, volume],
+        (_, Some(_), _) => vec![dose_from_beverage, cup_from_beverage, volume],
+        (.., Some(_)) => vec![cup_from_volume, beverage_from_cup, dose_from_beverage],
+        (None, None, None) => vec![beverage_from_cup, dose_from_beverage, volume],
+    };
+    ways.into_iter().map(|way| way(recipe, response)).collect()
+}
+
+fn beverage_from_dose(_: &Recipe<'_>, response: &TargetsResponse) -> WorkingStep {
+    let substituted = format!(
+        "{} × {}",
+        shown(response.brew_ratio),
+        shown(response.dose_g)
     );
-    let (dose, beverage, cup) = (
-        shown(response.dose_g),
-        shown(response.beverage_mass_g),
+    step(
+        "beverage_mass_g",
+        "B = r D",
+        substituted,
+        (response.beverage_mass_g, "g"),
+    )
+}
+
+fn beverage_from_cup(recipe: &Recipe<'_>, response: &TargetsResponse) -> WorkingStep {
+    let substituted = format!(
+        "{} × {} / {}",
         shown(response.final_beverage_mass_g),
+        shown(recipe.request.target_tds_percent),
+        shown(response.brew_tds_percent)
     );
-    let ratio = shown(response.brew_ratio);
-    let rho = shown(response.beverage_density_g_per_ml);
-    let cup_from_volume = || {
-        let substituted = format!("{} × {rho}", shown(response.cup_ml));
-        let value = response.final_beverage_mass_g;
-        step(
-            "final_beverage_mass_g",
-            "F = ρ V_c",
-            substituted,
-            (value, "g"),
-        )
-    };
-    let cup_from_beverage = || {
-        let substituted = format!("{beverage} × {t} / {t_c}");
-        let value = response.final_beverage_mass_g;
-        step(
-            "final_beverage_mass_g",
-            "F = B t / t_c",
-            substituted,
-            (value, "g"),
-        )
-    };
-    let beverage_from_cup = || {
-        let substituted = format!("{cup} × {t_c} / {t}");
-        step(
-            "beverage_mass_g",
-            "B = F t_c / t",
-            substituted,
-            (response.beverage_mass_g, "g"),
-        )
-    };
-    let dose_from_beverage = || {
-        step(
-            "dose_g",
-            "D = B / r",
-            format!("{beverage} / {ratio}"),
-            (response.dose_g, "g"),
-        )
-    };
-    let volume = || {
-        let value = response.cup_ml;
-        step(
-            "cup_ml",
-            "V_c = F / ρ",
-            format!("{cup} / {rho}"),
-            (value, "mL"),
-        )
-    };
-    match (r.dose_g, r.beverage_mass_g, r.cup_ml) {
-        (Some(_), ..) => vec![
-            step(
-                "beverage_mass_g",
-                "B = r D",
-                format!("{ratio} × {dose}"),
-                (response.beverage_mass_g, "g"),
-            ),
-            cup_from_beverage(),
-            volume(),
-        ],
-        (_, Some(_), _) => vec![dose_from_beverage(), cup_from_beverage(), volume()],
-        (.., Some(_)) => vec![cup_from_volume(), beverage_from_cup(), dose_from_beverage()],
-        (None, None, None) => vec![beverage_from_cup(), dose_from_beverage(), volume()],
-    }
+    step(
+        "beverage_mass_g",
+        "B = F t_c / t",
+        substituted,
+        (response.beverage_mass_g, "g"),
+    )
+}
+
+fn dose_from_beverage(_: &Recipe<'_>, response: &TargetsResponse) -> WorkingStep {
+    let (beverage, ratio) = (shown(response.beverage_mass_g), shown(response.brew_ratio));
+    step(
+        "dose_g",
+        "D = B / r",
+        format!("{beverage} / {ratio}"),
+        (response.dose_g, "g"),
+    )
+}
+
+fn cup_from_beverage(recipe: &Recipe<'_>, response: &TargetsResponse) -> WorkingStep {
+    let substituted = format!(
+        "{} × {} / {}",
+        shown(response.beverage_mass_g),
+        shown(response.brew_tds_percent),
+        shown(recipe.request.target_tds_percent)
+    );
+    let value = response.final_beverage_mass_g;
+    step(
+        "final_beverage_mass_g",
+        "F = B t / t_c",
+        substituted,
+        (value, "g"),
+    )
+}
+
+fn cup_from_volume(_: &Recipe<'_>, response: &TargetsResponse) -> WorkingStep {
+    let density = shown(response.beverage_density_g_per_ml);
+    let substituted = format!("{} × {density}", shown(response.cup_ml));
+    let value = response.final_beverage_mass_g;
+    step(
+        "final_beverage_mass_g",
+        "F = ρ V_c",
+        substituted,
+        (value, "g"),
+    )
+}
+
+fn volume(_: &Recipe<'_>, response: &TargetsResponse) -> WorkingStep {
+    let density = shown(response.beverage_density_g_per_ml);
+    let substituted = format!("{} / {density}", shown(response.final_beverage_mass_g));
+    step(
+        "cup_ml",
+        "V_c = F / ρ",
+        substituted,
+        (response.cup_ml, "mL"),
+    )
 }
 
 fn bypass(recipe: &Recipe<'_>, response: &TargetsResponse) -> Vec<WorkingStep> {
