@@ -61,11 +61,15 @@ async fn a_cold_reading_is_corrected_as_the_table_says() {
     }
 }
 
-/// Dried and read samples [quantitativecafe2023], good to 0.02 %: they agree with the default
-/// factor within its uncertainty.
+/// Points by which the weighing of a dried sample may be off: empty control dishes of the same
+/// data changed by up to 9 mg, of samples of about 10 g [oven-drying].
+const CONTROL_DISH_POINTS: f64 = 0.1;
+
+/// Dried and read samples [quantitativecafe2023] agree with the default factor within its
+/// uncertainty and that of the weighing.
 #[tokio::test]
 async fn dried_coffee_lies_within_the_uncertainty_of_the_factor() {
-    for (id, inputs, dried, tolerance) in rows("RX-OD") {
+    for (id, inputs, dried, _) in rows("RX-OD") {
         let body = json!({"refractive_index": inputs["nD20"], "sample_temperature_c": 20,
             "sample_filtered": true, "reading_half_width": 0.00005});
         let answer = answer(&body).await;
@@ -73,7 +77,7 @@ async fn dried_coffee_lies_within_the_uncertainty_of_the_factor() {
         close(
             number(&answer, "tds_percent"),
             dried,
-            expanded + tolerance,
+            expanded + CONTROL_DISH_POINTS,
             &id,
         );
     }
@@ -92,8 +96,8 @@ async fn the_fitted_factor_gives_the_fitted_slope() {
     }
 }
 
-/// The scale's zero and the index of water differ by 6e-6, which is 0.004 % of sugar.
-/// Water reads as water, whatever its temperature and however wrong the instrument: -0.34 % at
+/// Water reads as water but for 0.004 % (the scale's zero and the index of water differ by 6e-6),
+/// whatever its temperature and however wrong the instrument: -0.34 % at
 /// 25 °C on the sugar scale, and 1.332494 as an index, by [iapws1997] and the index of air
 #[tokio::test]
 async fn water_has_no_solids() {
