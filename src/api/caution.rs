@@ -112,6 +112,22 @@ cautions! {
         "An unfiltered sample holds suspended solids, which a refractometer may count as dissolved.";
     UncertaintyIncomplete, "uncertainty_incomplete", Info,
         "The uncertainty holds only the inputs for which one was given; those left out are listed in `not_included`.";
+    ConversionDominates, "conversion_dominates", Notice,
+        "Most of the uncertainty is that of the factor from the sugar scale to coffee solids, which is published between 0.79 and 0.86 and depends on the coffee: dry a sample in an oven to find your own.";
+    TemperatureUnknown, "temperature_unknown", Notice,
+        "No temperature was given: the reading counts as one at 20 °C. A degree more or less moves an uncorrected reading by about 0.07 % on the sugar scale.";
+    BelowWater, "below_water", Notice,
+        "The corrected reading is below that of water: check the zero with water, and the temperature.";
+    RetainedSolids, "retained_solids", Notice,
+        "The liquid held by spent grounds dries in them, and its solids count as not extracted: the yield comes out too low, most for immersion brews (by the strength times the liquid held per gram of dose). Give `tds_percent` to undo it.";
+    MoistureUnknown, "moisture_unknown", Notice,
+        "The moisture of the dose was not given and counts as none: a yield from spent grounds comes out too high by as much.";
+    TotalSolids, "total_solids", Info,
+        "Drying counts suspended solids with the dissolved ones: an unfiltered espresso has some 4 to 8 % more of them than a refractometer sees.";
+    FactorUncertain, "factor_uncertain", Notice,
+        "The factor from the sugar scale to coffee solids is published between 0.79 and 0.86 and depends on the coffee: strength and yield move with it, by some 4 % of themselves either way.";
+    VolumeWithoutFoam, "volume_without_foam", Info,
+        "The volume is that of the liquid: crema and foam take room beside it.";
     DiameterAlone, "diameter_alone", Notice,
         "Baskets of one diameter come in several depths: measure the depth, or read the dose stamped on the basket.";
     UnusualBedDepth, "unusual_bed_depth", Notice,

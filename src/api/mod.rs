@@ -35,6 +35,7 @@ pub mod problem;
 
 pub(crate) mod boiler;
 pub(crate) mod both_scales;
+pub mod budget;
 pub mod place;
 pub mod water;
 pub(crate) mod water_steps;

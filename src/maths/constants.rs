@@ -54,3 +54,8 @@ pub const GRAIN_MG: f64 = 64.798_91;
 pub const IMPERIAL_GALLON_L: f64 = 4.546_09;
 /// US liquid gallon in litres; exact by definition. `[units]`
 pub const US_GALLON_L: f64 = 3.785_411_784;
+/// Wavelength of the yellow light of sodium, mean of its two lines, µm. `[iapws1997]`
+pub const SODIUM_LIGHT_UM: f64 = 0.589_3;
+/// Refractive index of air for that light, at 20 °C and standard pressure; good to 1e-6.
+/// `[sucrose-scale]`
+pub const AIR_REFRACTIVE_INDEX: f64 = 1.000_273;

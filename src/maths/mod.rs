@@ -22,6 +22,8 @@ pub mod heat;
 
 pub mod ratio;
 
+pub mod refraction;
+
 pub mod extraction;
 
 pub mod basket;

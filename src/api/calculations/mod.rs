@@ -16,6 +16,10 @@ macro_rules! calculations {
 calculations! {
     ratio::Ratio;
     extraction_yield::ExtractionYield;
+    targets::Targets;
+    refractometry::Refractometry;
+    oven_drying::OvenDrying;
+    fractions::Fractions;
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;

@@ -7,6 +7,7 @@ mod extraction;
 mod heat;
 mod process;
 mod supply;
+mod targets;
 mod uncertainty;
 mod units;
 mod water;
