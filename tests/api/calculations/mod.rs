@@ -6,6 +6,7 @@ mod ratio;
 mod shot_simulation;
 mod slurry_temperature;
 mod steam_boiler;
+mod stop_time;
 mod water_blend;
 mod water_dosing;
 mod water_temperature;
