@@ -12,6 +12,7 @@ use std::rc::Rc;
 
 use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
+use actix_web::http::ConnectionType;
 use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
 use actix_web::{Error, HttpMessage, HttpResponse, ResponseError};
@@ -101,6 +102,7 @@ where
         Box::pin(async move {
             // the call itself can panic, not only its future, so it is made inside the guard;
             // and no clone of the request is held, or the framework would panic
+            let _active = state.metrics().begin();
             let answered = AssertUnwindSafe(async { inner.call(request).await })
                 .catch_unwind()
                 .await;
@@ -159,7 +161,12 @@ impl Seen {
             }
         }
         self.decorate(response.headers_mut(), problem.is_some(), started);
-        let response = delivery::deliver(response, &self.method, state.kept());
+        let mut response = delivery::deliver(response, &self.method, state.kept());
+        if state.drain().has_begun() {
+            // a connection that is kept would hold up the end, and its next request be lost
+            let head = response.response_mut().head_mut();
+            head.set_connection_type(ConnectionType::Close);
+        }
         self.record(response.status(), problem.as_ref(), state, started);
         response
     }
