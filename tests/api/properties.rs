@@ -66,7 +66,9 @@ fn value(shape: &Shape) -> BoxedStrategy<Value> {
         Shape::Text { max_length, .. } => {
             let longest = max_length.unwrap_or(24).min(24);
             let text = vec(any::<char>(), 0..=longest);
-            text.prop_map(|text| Value::from(text.into_iter().collect::<String>()))
+            // a null is refused in any text
+            text.prop_map(|text| text.into_iter().filter(|c| *c != '\0').collect::<String>())
+                .prop_map(Value::from)
                 .boxed()
         }
         Shape::List {
