@@ -186,6 +186,12 @@ cautions! {
         "The number was taken as a temperature: a difference of temperatures converts otherwise, and `quantity_kind` says so.";
     PressureKindKept, "pressure_kind_kept", Info,
         "A gauge pressure stays a gauge pressure and an absolute one absolute: between them lies the air pressure, which `from_pressure_kind` and `to_pressure_kind` ask for.";
+    NetworkMustNotStop, "network_must_not_stop", Hazard,
+        "A network must not stop a shot: hot water runs on when an answer is late or lost. Let the phone or the machine decide with `stop_rule`, keep a limit of time there, and a person at the machine.";
+    DrainAssumed, "drain_assumed", Info,
+        "No earlier shots were given: what comes after the stop is assumed, and may be off by half a gram or more. Send `history`.";
+    ReadingsInDoubt, "readings_in_doubt", Notice,
+        "Something was the matter with the readings of the scale; `faults` says what, and when. Look at the cup.";
     SideIons, "side_ions", Notice,
         "A salt brings a second ion beside the one wanted, and it lies above the limit or, for sodium, above the 10 mg/L at or near which a published brewing-water standard puts it.";
     FewShots, "few_shots", Notice,

@@ -35,5 +35,6 @@ pub mod units;
 pub mod simulation;
 
 pub mod process;
+pub mod stop;
 
 pub use error::MathsError;

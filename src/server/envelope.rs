@@ -97,6 +97,7 @@ where
         Box::pin(async move {
             // the call itself can panic, not only its future, so it is made inside the guard;
             // and no clone of the request is held, or the framework would panic
+            let _active = state.metrics().begin();
             let answered = AssertUnwindSafe(async { inner.call(request).await })
                 .catch_unwind()
                 .await;

@@ -7,3 +7,4 @@ mod support;
 mod properties;
 mod reference;
 mod simulation;
+mod stop;

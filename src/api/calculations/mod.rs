@@ -23,6 +23,7 @@ calculations! {
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;
+    stop_time::StopTime;
     steam_boiler::SteamBoiler;
     milk_steaming::MilkSteaming;
     slurry_temperature::SlurryTemperature;

@@ -15,6 +15,7 @@ mod refractometry;
 mod shot_simulation;
 mod slurry_temperature;
 mod steam_boiler;
+mod stop_time;
 mod targets;
 mod unit_conversion;
 mod water_blend;
