@@ -142,6 +142,14 @@ cautions! {
         "Label every concentrate with its content, strength, date and `not for drinking`, keep it from children, and keep calcium apart from bicarbonate, or they drop chalk.";
     SideIons, "side_ions", Notice,
         "A salt brings a second ion beside the one wanted, and it lies above the limit or, for sodium, above the 10 mg/L at or near which a published brewing-water standard puts it.";
+    FaultyReadings, "faulty_readings", Notice,
+        "The readings have faults: the numbers rest on what is left without them, and `faults` lists them.";
+    ScaleEnded, "scale_ended", Notice,
+        "The scale was at the end of its range while beverage still ran: the beverage mass is only what was seen.";
+    EvennessIsNoVerdict, "evenness_is_no_verdict", Info,
+        "Evenness is a statistic of the flow: it neither proves nor rules out that water ran unevenly through the bed.";
+    EffectivePermeability, "effective_permeability", Info,
+        "The permeability is worked out with the viscosity of water and the depth of an assumed wetted bed; a beverage is more viscous, so compare shots with it, and take it for no constant of the coffee.";
 }
 
 /// Something to mind about an answer.

@@ -28,4 +28,6 @@ pub mod basket;
 
 pub mod simulation;
 
+pub mod shot;
+
 pub use error::MathsError;

@@ -6,4 +6,5 @@ mod support;
 
 mod properties;
 mod reference;
+mod shot;
 mod simulation;

@@ -25,4 +25,5 @@ calculations! {
     brewing_water::BrewingWater;
     water_blend::WaterBlend;
     water_dosing::WaterDosing;
+    shot_readings::ShotReadings;
 }

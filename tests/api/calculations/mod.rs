@@ -3,6 +3,7 @@
 mod brewing_water;
 mod milk_steaming;
 mod ratio;
+mod shot_readings;
 mod shot_simulation;
 mod slurry_temperature;
 mod steam_boiler;
