@@ -129,7 +129,8 @@ fn bounded(readings: &[Reading], (first, last): (usize, usize), lag_s: f64) -> O
     let largest_g = places().map(change_g).fold(0.0, f64::max);
     let limit_g = libm::fmin(PART.0 * largest_g, libm::fmax(PART.1 * largest_g, PART.2));
     let is_part = |place: &usize| change_g(*place) > 0.0 && change_g(*place) >= limit_g;
-    let from = places().find(is_part)?;
+    // one earlier: the first change may be too small to be seen
+    let from = places().find(is_part)?.saturating_sub(1);
     let mut to = places().rfind(is_part)? + 1;
     while to + 1 < readings.len() && !is_settled(readings, to) {
         to += 1;

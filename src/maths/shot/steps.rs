@@ -32,26 +32,14 @@ pub(super) fn level(readings: &mut [Reading], pace: (f64, f64), usable: &mut [bo
         mark(usable, jump.from + 1, jump.to);
         let sides = Sides::of(&raw, begin, *jump, end);
         let step_g = sides.map(|sides| sides.step_g(pace.1));
-        let excursion_g = excursion_g(&raw, *jump);
-        let comes_back =
-            |step_g: f64| libm::fabs(step_g) < libm::fmax(COMES_BACK.0, COMES_BACK.1 * excursion_g);
+        let kind = kind(&raw, *jump, step_g);
+        faults.extend(told(&raw, *jump, pace.0, kind));
         match step_g {
-            Some(step_g) if comes_back(step_g) => {
-                faults.extend(told(&raw, *jump, pace.0, Some(FaultKind::Bump)));
-            }
-            Some(step_g) => {
-                offset_g -= step_g;
-                faults.extend(told(&raw, *jump, pace.0, None));
-            }
-            None => {
-                faults.extend(told(&raw, *jump, pace.0, None));
-                // a side that is too short to give a level is of no use
-                if jump.from + 1 - begin < FEWEST {
-                    mark(usable, begin, jump.from + 1);
-                } else {
-                    mark(usable, jump.to, end);
-                }
-            }
+            Some(_) if kind == FaultKind::Bump => {}
+            Some(step_g) => offset_g -= step_g,
+            // a side that is too short to give a level is of no use
+            None if jump.from + 1 - begin < FEWEST => mark(usable, begin, jump.from + 1),
+            None => mark(usable, jump.to, end),
         }
         for reading in readings.iter_mut().take(end).skip(jump.from + 1) {
             reading.mass_g += offset_g;
@@ -66,13 +54,28 @@ fn mark(usable: &mut [bool], from: usize, to: usize) {
     inside.for_each(|is_usable| *is_usable = false);
 }
 
-/// How far a jump goes from where it began, g.
-fn excursion_g(raw: &[Reading], jump: Jump) -> f64 {
-    let begin_g = raw.get(jump.from).map_or(0.0, |r| r.mass_g);
-    let inside = raw.iter().take(jump.to).skip(jump.from);
-    inside.fold(0.0, |far, r| {
-        libm::fmax(far, libm::fabs(r.mass_g - begin_g))
-    })
+/// What a jump is: by the height of its step where that is known, by its ends otherwise.
+fn kind(raw: &[Reading], jump: Jump, step_g: Option<f64>) -> FaultKind {
+    let mass_g = |place: usize| raw.get(place).map_or(0.0, |r| r.mass_g);
+    let begin_g = mass_g(jump.from);
+    let inside = || {
+        raw.iter()
+            .take(jump.to + 1)
+            .skip(jump.from)
+            .map(|r| r.mass_g)
+    };
+    let far = |far: f64, mass_g: f64| libm::fmax(far, libm::fabs(mass_g - begin_g));
+    let limit_g = libm::fmax(COMES_BACK.0, COMES_BACK.1 * inside().fold(0.0, far));
+    let by_ends = mass_g(jump.to.min(raw.len() - 1)) - begin_g;
+    if step_g.is_some_and(|step_g| libm::fabs(step_g) < limit_g) {
+        FaultKind::Bump
+    } else if step_g.unwrap_or(by_ends) > 0.0 {
+        FaultKind::CupSetDown
+    } else if libm::fabs(inside().fold(f64::MAX, f64::min)) <= ZERO_G {
+        FaultKind::Tare
+    } else {
+        FaultKind::CupLifted
+    }
 }
 
 /// Level and flow on one side of a jump.
@@ -145,20 +148,16 @@ impl Sides {
     }
 }
 
-/// The fault of a jump; its kind by where it ends, unless that is known.
-fn told(raw: &[Reading], jump: Jump, interval_s: f64, kind: Option<FaultKind>) -> Option<Fault> {
+/// The fault of a jump.
+fn told(raw: &[Reading], jump: Jump, interval_s: f64, kind: FaultKind) -> Option<Fault> {
     let (from, first) = (raw.get(jump.from)?, raw.get(jump.from + 1)?);
     let to = raw.get(jump.to.min(raw.len() - 1))?;
-    let by_end = if to.mass_g > from.mass_g {
-        FaultKind::CupSetDown
-    } else if libm::fabs(to.mass_g) <= ZERO_G {
-        FaultKind::Tare
-    } else {
-        FaultKind::CupLifted
-    };
     // a gap just before it is no part of the jump
     let begin_s = libm::fmax(from.time_s, first.time_s - 2.0 * interval_s);
     let count = u32::try_from(jump.to - jump.from).unwrap_or(u32::MAX);
-    let span_s = (begin_s, libm::fmax(begin_s, to.time_s));
-    Some(Fault::spread(kind.unwrap_or(by_end), span_s, count))
+    Some(Fault::spread(
+        kind,
+        (begin_s, libm::fmax(begin_s, to.time_s)),
+        count,
+    ))
 }
