@@ -24,7 +24,7 @@ impl Draws {
 
     /// Even between two numbers.
     pub(crate) fn between(&mut self, from: f64, to: f64) -> f64 {
-        let high = u32::try_from(self.bits() >> 32).expect("32 bits");
+        let high = u32::try_from(self.bits() >> 32).unwrap_or(u32::MAX);
         from + (to - from) * f64::from(high) / 4_294_967_296.0
     }
 
@@ -223,8 +223,8 @@ impl Recorded {
 
     /// Sets the scale to zero at once.
     pub(crate) fn tare(&mut self, at_s: f64) {
-        let zero_g = self.time_s.iter().zip(&self.mass_g);
-        let zero_g = zero_g.filter(|(time, _)| **time <= at_s).next_back();
+        let mut zero_g = self.time_s.iter().zip(&self.mass_g);
+        let zero_g = zero_g.rfind(|(time, _)| **time <= at_s);
         let zero_g = zero_g.map_or(0.0, |(_, mass)| *mass);
         for (time, mass) in self.time_s.iter().zip(&mut self.mass_g) {
             if *time > at_s {
@@ -235,10 +235,9 @@ impl Recorded {
 
     /// Loses the readings between two instants.
     pub(crate) fn gap(&mut self, from_s: f64, to_s: f64) {
-        let times = self.time_s.clone();
-        let mut keep = times.iter().map(|time| !(from_s < *time && *time < to_s));
-        self.mass_g.retain(|_| keep.next().expect("as many"));
-        self.time_s.retain(|time| !(from_s < *time && *time < to_s));
+        let pairs = self.time_s.iter().copied().zip(self.mass_g.iter().copied());
+        let kept = pairs.filter(|(time, _)| !(from_s < *time && *time < to_s));
+        (self.time_s, self.mass_g) = kept.collect::<Vec<_>>().into_iter().unzip();
     }
 
     /// Sets the clock back at an instant.
