@@ -8,6 +8,7 @@ use utoipa::ToSchema;
 use validator::Validate;
 
 use super::bounds::Bound;
+use super::columnar::Columnar;
 use super::problem::{Problem, ProblemCode};
 use super::provenance::{Answer, Basis};
 use super::rule::Rule;
@@ -44,6 +45,8 @@ pub trait Calculation: 'static {
     const DEADLINE: Duration = Duration::from_secs(2);
     /// Largest JSON body in bytes, where the data needs another limit than the service's own.
     const BODY_LIMIT: Option<usize> = None;
+    /// Which columns `text/csv` has, where the request is one long series.
+    const COLUMNAR: Option<Columnar> = None;
 
     /// What the caller sends.
     type Request: DeserializeOwned + Serialize + Validate + ToSchema + Send + 'static;

@@ -198,6 +198,14 @@ cautions! {
         "There are fewer than twenty shots: limits, intervals and shares are rough (common practice, no source). Go on recording.";
     ConfoundedLabels, "confounded_labels", Notice,
         "Two labels always change together, so what they explain cannot be told apart: let the one vary without the other.";
+    FaultyReadings, "faulty_readings", Notice,
+        "The readings have faults: the numbers rest on what is left without them, and `faults` lists them.";
+    ScaleEnded, "scale_ended", Notice,
+        "The scale was at the end of its range while beverage still ran: the beverage mass is only what was seen.";
+    EvennessIsNoVerdict, "evenness_is_no_verdict", Info,
+        "Evenness is a statistic of the flow: it neither proves nor rules out that water ran unevenly through the bed.";
+    EffectivePermeability, "effective_permeability", Info,
+        "The permeability is worked out with the viscosity of water and the depth of an assumed wetted bed; a beverage is more viscous, so compare shots with it, and take it for no constant of the coffee.";
 }
 
 /// Something to mind about an answer.

@@ -46,5 +46,6 @@ pub mod registry;
 
 pub mod batch;
 pub mod batch_schema;
+pub mod columnar;
 pub mod lookup;
 pub mod rows;

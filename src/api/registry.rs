@@ -10,6 +10,7 @@ use utoipa::openapi::{RefOr, Schema};
 
 use super::bounds::Bound;
 use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
+use super::columnar::Columnar;
 use super::decode::{self, Fields};
 use super::encode;
 use super::limits;
@@ -93,6 +94,8 @@ pub struct Entry {
     pub deadline: Duration,
     /// See [`Calculation::BODY_LIMIT`].
     pub body_limit: Option<usize>,
+    /// See [`Calculation::COLUMNAR`].
+    pub columnar: Option<Columnar>,
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
     answer: AnswerJson,
@@ -123,6 +126,7 @@ impl Entry {
             budget: C::BUDGET,
             deadline: C::DEADLINE,
             body_limit: C::BODY_LIMIT,
+            columnar: C::COLUMNAR,
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,

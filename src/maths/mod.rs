@@ -35,6 +35,7 @@ pub mod units;
 pub mod simulation;
 
 pub mod process;
+pub mod shot;
 pub mod stop;
 
 pub use error::MathsError;

@@ -23,9 +23,32 @@ pub(super) async fn json(
     settings: &Settings,
     limit: usize,
 ) -> Result<Bytes, Problem> {
+    check_media_type(request.headers())?;
+    whole(request, payload, settings, limit).await
+}
+
+/// The whole table of a request, whose media type is known; as [`json`] otherwise.
+///
+/// # Errors
+/// As [`json`].
+pub(super) async fn table(
+    request: &HttpRequest,
+    payload: Payload,
+    settings: &Settings,
+    limit: usize,
+) -> Result<Bytes, Problem> {
+    check_charset(request.headers())?;
+    whole(request, payload, settings, limit).await
+}
+
+async fn whole(
+    request: &HttpRequest,
+    payload: Payload,
+    settings: &Settings,
+    limit: usize,
+) -> Result<Bytes, Problem> {
     let headers = request.headers();
     let coding = inflate::coding(headers)?;
-    check_media_type(headers)?;
     let body = collect(payload, headers, limit, settings.body_deadline()).await?;
     match coding {
         Coding::Identity => Ok(body),

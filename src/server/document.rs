@@ -62,14 +62,15 @@ pub fn of(registry: &'static [Entry]) -> Value {
             operations["get"] = components.look_up(entry, &operations["post"]);
             look_up::add_rows(entry, &mut operations["post"]);
         }
+        if let Some(columnar) = &entry.columnar {
+            forms::add_table(entry, columnar, &mut operations["post"]);
+        }
         paths.insert(entry.path().to_owned(), operations);
     }
     let mut batch = components.batch(registry);
     behind_the_gate(&mut batch);
-    paths.insert(
-        crate::server::batch::PATH.to_owned(),
-        json!({"post": batch}),
-    );
+    let path = crate::server::batch::PATH;
+    paths.insert(path.to_owned(), json!({"post": batch}));
     for page in pages::all() {
         paths.insert(page.path.to_owned(), json!({"get": components.page(page)}));
     }

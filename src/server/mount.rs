@@ -14,6 +14,7 @@ use super::pages;
 use super::represent::{self, ACCEPT_QUERY, QUERY_TYPES};
 use super::state::State;
 use super::{batch, body, calculate, docs, failure, rows};
+use crate::api::columnar::{self, Columnar};
 use crate::api::lookup::{self, Question};
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::Entry;
@@ -106,6 +107,13 @@ async fn post(
     {
         return rows::post(entry, kind, &request, payload, &state).await;
     }
+    if let Some(columnar) = &entry.columnar
+        && rows::kind(request.headers()) == Some(rows::Kind::Csv)
+    {
+        return table(entry, columnar, &request, payload, &state)
+            .await
+            .unwrap_or_else(failure::response);
+    }
     let form = match Form::of(entry, &request) {
         Ok(form) => form,
         Err(problem) => return failure::response(problem),
@@ -119,6 +127,25 @@ async fn post(
     computed
         .and_then(|computed| represent::response(entry, computed, &form, request.method()))
         .unwrap_or_else(failure::response)
+}
+
+/// Answers a table that is one request, with its other fields in the query.
+async fn table(
+    entry: &'static Entry,
+    columnar: &Columnar,
+    request: &HttpRequest,
+    payload: Payload,
+    state: &State,
+) -> Result<HttpResponse, Problem> {
+    let question = Question::parse(request.query_string())?;
+    let (reserved, faults) = (question.reserved.clone(), question.faults.clone());
+    let form = Form::judged(entry, request, reserved, faults)?;
+    let settings = state.settings();
+    let limit = settings.body_limit_of(entry);
+    let table = body::table(request, payload, settings, limit).await?;
+    let asked = question.fields(|fields| columnar::request(entry, columnar, &table, fields))?;
+    let computed = calculate::answer(entry, asked.into(), &form, state).await?;
+    represent::response(entry, computed, &form, request.method())
 }
 
 async fn show(page: &'static Page, request: HttpRequest, state: Data<State>) -> HttpResponse {

@@ -7,6 +7,7 @@ use serde_json::{Map, Value};
 
 use super::caching;
 use super::form::Form;
+use crate::api::columnar;
 use crate::api::display;
 use crate::api::problem::Problem;
 use crate::api::query_text::{self, push_escaped};
@@ -208,11 +209,16 @@ fn lines(answer: &Value, decimal_comma: bool) -> String {
     text
 }
 
-/// One answer as CSV: a header and a row.
+/// One answer as CSV: a header and a row, or the table of its series where it is about one.
 ///
 /// # Errors
 /// [`Problem::internal`] when the row cannot be written, which is a mistake of ours.
-fn csv_of(_entry: &Entry, answer: &Value, form: &Form) -> Result<Vec<u8>, Problem> {
+fn csv_of(entry: &Entry, answer: &Value, form: &Form) -> Result<Vec<u8>, Problem> {
+    if let Some(columnar) = &entry.columnar
+        && form.select.is_none()
+    {
+        return Ok(columnar::answer(columnar, answer, form.dialect()));
+    }
     let separator = if form.decimal_comma { ";" } else { "," };
     let (names, values): (Vec<_>, Vec<_>) = cells(answer, form.decimal_comma).into_iter().unzip();
     let row = |cells: &[String]| {

@@ -163,6 +163,8 @@ async fn every_form_of_every_example_is_answered() {
                 assert_eq!(reply.status, 200, "{path} {}", example.name);
                 let lines = reply.text().lines().count();
                 match query {
+                    // the answer of one long series is that series
+                    "?format=csv&decimal=comma" if entry.columnar.is_some() => assert!(lines > 2),
                     "?format=csv&decimal=comma" => assert_eq!(lines, 2, "{path}"),
                     "?format=ndjson" => assert_eq!(lines, 1, "{path}"),
                     _ => assert!(lines > 0),

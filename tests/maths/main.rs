@@ -6,5 +6,6 @@ mod support;
 
 mod properties;
 mod reference;
+mod shot;
 mod simulation;
 mod stop;

@@ -37,4 +37,5 @@ calculations! {
     recipe_transfer::RecipeTransfer;
     consistency::Consistency;
     diagnosis::Diagnosis;
+    shot_readings::ShotReadings;
 }

@@ -55,7 +55,8 @@ pub struct Fields<'a> {
 }
 
 impl<'a> Fields<'a> {
-    fn pairs(self) -> impl Iterator<Item = (&'a str, &'a str)> {
+    /// Names and values in order.
+    pub(crate) fn pairs(self) -> impl Iterator<Item = (&'a str, &'a str)> {
         let value = move |(begin, end): &(usize, usize)| self.text.get(*begin..*end);
         self.names
             .iter()

@@ -3,11 +3,13 @@
 use serde_json::{Map, Value, json};
 
 use crate::api::calculation::Headline;
+use crate::api::columnar::{self, Columnar};
 use crate::api::registry::Entry;
 use crate::api::reserved::PARAMETERS;
 use crate::server::form::OFFERS;
 use crate::server::html;
 use crate::server::page::Page;
+use crate::server::rows::CSV;
 
 /// The reserved query parameters.
 pub(super) fn parameters() -> Vec<Value> {
@@ -53,6 +55,27 @@ pub(super) fn add_to_answer(response: &mut Value, entry: &Entry) {
             "Address that gives the same answer to a GET, when it has at most 2000 characters.",
         );
     }
+}
+
+/// Adds the table that is one request, and the table of its answer's series.
+pub(super) fn add_table(entry: &Entry, columnar: &Columnar, post: &mut Value) {
+    let (asked, answered) = columnar::example(entry, columnar);
+    let text = |example: String| json!({"schema": {"type": "string"}, "example": example});
+    post["requestBody"]["content"][CSV] = text(asked);
+    post["responses"]["200"]["content"][CSV] = text(answered);
+    let columns: Vec<_> = columnar.columns().collect();
+    let about = format!(
+        "\n\nAs a table: `text/csv` is one request, a row an instant, with the columns `{}`; those after the second are optional \
+        and may have empty cells. The other fields stand in the query, such as `?dose_g=18`; beside a JSON body they are refused. A \
+        header with semicolons means decimal commas. With `format=csv`, or an `Accept` that prefers `text/csv`, the answer is the \
+        table of its `{}`.",
+        columns.join("`, `"),
+        columnar.answer
+    );
+    if let Some(Value::String(description)) = post.get_mut("description") {
+        description.push_str(&about);
+    }
+    post["x-table"] = json!({"media-type": CSV, "columns": columns, "answer": columnar.answer});
 }
 
 /// Adds the path parameter of a page, its HTML form, and what makes it worth keeping.

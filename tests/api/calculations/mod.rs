@@ -12,6 +12,7 @@ mod recipe_transfer;
 mod recipes;
 mod recipes_menu;
 mod refractometry;
+mod shot_readings;
 mod shot_simulation;
 mod slurry_temperature;
 mod steam_boiler;
