@@ -31,6 +31,7 @@ pub mod problem;
 pub(crate) mod boiler;
 pub(crate) mod both_scales;
 pub mod place;
+pub mod pressure_profile;
 pub mod water;
 pub(crate) mod water_steps;
 

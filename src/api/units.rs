@@ -3,6 +3,7 @@
 /// Endings of field names and the unit each one stands for, longest first.
 const SUFFIXES: &[(&str, &str)] = &[
     ("tds_factor", "mg/L per µS/cm"),
+    ("micrometres_per_step", "µm"),
     ("_percent_of_milk", "%"),
     ("_percent_of_drink", "%"),
     ("mg_per_l_caco3", "mg/L as CaCO3"),

@@ -28,4 +28,6 @@ pub mod basket;
 
 pub mod simulation;
 
+pub mod dial_in;
+
 pub use error::MathsError;

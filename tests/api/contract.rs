@@ -214,19 +214,23 @@ async fn a_wrong_type_an_unknown_field_and_a_value_out_of_range_are_named_togeth
     for entry in REGISTRY {
         let numbers = numbers(entry);
         let mut outer = numbers.iter().filter(|number| number.place.len() == 1);
-        let (Some(first), Some(second)) = (outer.next(), outer.next()) else {
-            panic!("{} has fewer than two numbers", entry.name);
+        let Some(first) = outer.next().map(|number| &number.place[0]) else {
+            panic!("{} has no number of its own", entry.name);
         };
-        let (first, max, second) = (&first.place[0], second.max, &second.place[0]);
-        let body = json!({first: true, second: max * 2.0 + 1.0, "unheard_of": []});
+        let mut body = json!({first: true, "unheard_of": []});
+        let mut expected = vec![
+            (first.as_str(), "wrong_type"),
+            ("unheard_of", "unknown_field"),
+        ];
+        // a request of lists and objects may have no second one
+        if let Some(second) = outer.next() {
+            body[&second.place[0]] = json!(second.max * 2.0 + 1.0);
+            expected.push((&second.place[0], "out_of_range"));
+        }
         let (status, problem) = post(entry.path(), &body.to_string()).await;
         assert_eq!(status, 422);
         let found = faults(&problem);
-        for (name, code) in [
-            (first.as_str(), "wrong_type"),
-            (second.as_str(), "out_of_range"),
-            ("unheard_of", "unknown_field"),
-        ] {
+        for (name, code) in expected {
             let fault = (format!("/{name}"), code.to_owned());
             assert!(
                 found.contains(&fault),

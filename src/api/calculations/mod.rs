@@ -19,6 +19,7 @@ calculations! {
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;
+    dial_in::DialIn;
     steam_boiler::SteamBoiler;
     milk_steaming::MilkSteaming;
     slurry_temperature::SlurryTemperature;
