@@ -39,6 +39,8 @@ pub mod calculations;
 pub mod compose;
 pub mod registry;
 
+pub mod threads;
+
 pub mod batch;
 pub mod batch_schema;
 pub mod lookup;
