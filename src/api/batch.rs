@@ -5,7 +5,7 @@
 
 use std::borrow::Cow;
 use std::collections::HashMap;
-use std::sync::{Mutex, OnceLock, PoisonError};
+use std::sync::OnceLock;
 
 use serde::Deserialize;
 use serde_json::value::RawValue;
@@ -16,6 +16,7 @@ use super::limits::{BATCH_CALLS, RESPONSE_BYTES, TEXT_CHARACTERS};
 use super::problem::{Problem, ProblemCode};
 use super::registry::{Entry, Schemas};
 use super::shape::{Plan, Shape};
+use super::threads::{self, Lend};
 
 /// The last part of the path.
 pub const NAME: &str = "batch";
@@ -81,9 +82,6 @@ impl BatchCall<'_> {
 /// Answers one request of one calculation.
 pub type Work<'w> = dyn Fn(&'static Entry, &[u8]) -> Result<Vec<u8>, Problem> + Sync + 'w;
 
-/// Lends threads.
-pub type Lend<'l> = dyn Fn() -> Lent + 'l;
-
 /// How a batch is worked.
 #[derive(Clone, Copy)]
 pub struct Run<'w> {
@@ -95,16 +93,6 @@ pub struct Run<'w> {
     pub request_id: &'w str,
     /// Answers one call.
     pub work: &'w Work<'w>,
-}
-
-/// Threads besides the one that works the batch; given back when dropped, so that others who
-/// wait for one need not wait for the whole batch.
-#[derive(Debug, Default)]
-pub struct Lent {
-    /// How many.
-    pub threads: usize,
-    /// What gives them back.
-    pub until_dropped: Option<Box<dyn std::any::Any>>,
 }
 
 impl std::fmt::Debug for Run<'_> {
@@ -151,35 +139,9 @@ fn work_through(
         Some(entry) => (run.work)(entry, call.request.get().as_bytes()),
         None => Err(unknown(&call.calculation)),
     };
-    let lent = (run.lend)();
-    if lent.threads == 0 || calls.len() < 2 {
-        return calls.iter().map(one).collect();
-    }
-    let slots: Vec<OnceLock<CallAnswer>> = calls.iter().map(|_| OnceLock::new()).collect();
-    let waiting = Mutex::new(calls.iter().zip(&slots));
-    let next = || {
-        waiting
-            .lock()
-            .unwrap_or_else(PoisonError::into_inner)
-            .next()
-    };
-    let work = || {
-        while let Some((call, slot)) = next() {
-            // each slot is handed out once, so that it cannot have been filled before
-            let _ = slot.set(one(call));
-        }
-    };
-    std::thread::scope(|scope| {
-        for _ in 0..lent.threads {
-            scope.spawn(work);
-        }
-        work();
-    });
     let lost = || Err(Problem::internal("a call of a batch was not worked"));
-    slots
-        .into_iter()
-        .map(|slot| slot.into_inner().unwrap_or_else(lost))
-        .collect()
+    let answers = threads::in_order(calls, run.lend, one).into_iter();
+    answers.map(|answer| answer.unwrap_or_else(lost)).collect()
 }
 
 fn unknown(name: &str) -> Problem {

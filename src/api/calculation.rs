@@ -12,6 +12,7 @@ use super::columnar::Columnar;
 use super::problem::{Problem, ProblemCode};
 use super::provenance::{Answer, Basis};
 use super::rule::Rule;
+use super::threads::{Lend, Lent};
 
 /// A calculation: its name, its request, its answer, and how one follows from the other.
 ///
@@ -73,13 +74,28 @@ pub trait Calculation: 'static {
 #[derive(Clone, Copy)]
 pub struct Call<'a> {
     cancelled: &'a (dyn Fn() -> bool + Sync),
+    lend: &'a Lend<'a>,
 }
 
 impl<'a> Call<'a> {
     /// A call that ends early once `cancelled` says so.
     #[must_use]
     pub fn new(cancelled: &'a (dyn Fn() -> bool + Sync)) -> Self {
-        Self { cancelled }
+        Self {
+            cancelled,
+            lend: &Lent::default,
+        }
+    }
+
+    /// The same call with threads that may be lent to it.
+    #[must_use]
+    pub fn lending(self, lend: &'a Lend<'a>) -> Self {
+        Self { lend, ..self }
+    }
+
+    /// What lends threads to the call: those that are idle, or none.
+    pub fn lender(&self) -> &'a Lend<'a> {
+        self.lend
     }
 
     /// Whether the caller has gone or the deadline has passed; long work asks now and then.
@@ -112,6 +128,7 @@ impl std::fmt::Debug for Call<'_> {
 /// A call that is never cancelled.
 pub const UNCANCELLED: Call<'static> = Call {
     cancelled: &|| false,
+    lend: &Lent::default,
 };
 
 /// Group of calculations in the document.

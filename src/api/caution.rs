@@ -140,6 +140,10 @@ cautions! {
         "At fine grinds real beds let water through unevenly and the yield falls; this model's yield keeps rising, so it is too high there.";
     ChangedParameters, "changed_parameters", Info,
         "Constants of the model were changed: its calibration holds for the defaults only.";
+    BeyondTheShots, "beyond_the_shots", Notice,
+        "The next setting lies outside of those tried, where a dial is least known: pull it, read it, and ask again before going further.";
+    AnotherRecipe, "another_recipe", Info,
+        "No shot was pulled by a recipe like the next one in dose, ratio, temperature, basket and profile: strength and yield are carried over by the model, and their intervals are widened for it.";
     LevelProbeLowMineral, "level_probe_low_mineral", Notice,
         "Very soft water conducts so little that a boiler's level probe may not see it, and the boiler may overfill or its heater run dry: ask the maker which conductivity the probe needs.";
     ChlorideCorrosion, "chloride_corrosion", Notice,

@@ -37,12 +37,15 @@ pub(crate) mod boiler;
 pub(crate) mod both_scales;
 pub mod budget;
 pub mod place;
+pub mod pressure_profile;
 pub mod water;
 pub(crate) mod water_steps;
 
 pub mod calculations;
 pub mod compose;
 pub mod registry;
+
+pub mod threads;
 
 pub mod batch;
 pub mod batch_schema;

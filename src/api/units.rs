@@ -5,6 +5,7 @@ const SUFFIXES: &[(&str, &str)] = &[
     ("_price_per_kg", "currency/kg"),
     ("_price_per_l", "currency/L"),
     ("tds_factor", "mg/L per µS/cm"),
+    ("micrometres_per_step", "µm"),
     ("_percent_of_milk", "%"),
     ("_percent_of_drink", "%"),
     ("mg_per_l_caco3", "mg/L as CaCO3"),

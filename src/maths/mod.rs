@@ -34,6 +34,7 @@ pub mod units;
 
 pub mod simulation;
 
+pub mod dial_in;
 pub mod process;
 pub mod shot;
 pub mod stop;

@@ -10,11 +10,12 @@ use super::request_id::RequestId;
 
 use super::state::State;
 use super::{body, calculate, failure};
-use crate::api::batch::{self, Batch, Lend, Lent, Run};
+use crate::api::batch::{self, Batch, Run};
 use crate::api::calculation::{Call, UNCANCELLED, Weight};
 use crate::api::limits::BATCH_BYTES;
 use crate::api::problem::Problem;
 use crate::api::registry::Entry;
+use crate::api::threads::{Lend, Lent};
 
 /// The path.
 pub(super) const PATH: &str = "/v1/batch";

@@ -13,9 +13,9 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use super::clock::{self, Deadline};
 use super::metrics::Metrics;
-use crate::api::batch::Lent;
 use crate::api::calculation::Call;
 use crate::api::problem::{Problem, ProblemCode};
+use crate::api::threads::Lent;
 
 /// Longest wait for a permit.
 pub(super) const WAIT: Duration = Duration::from_millis(100);
@@ -70,6 +70,7 @@ impl Pool {
         let until = Deadline::after(deadline);
         let abandoned = Abandon::default();
         let is_abandoned = Arc::clone(&abandoned.0);
+        let lender = self.clone();
         let worker = tokio::task::spawn_blocking(move || {
             let cancelled = || {
                 // others wait for the core: a light call must not wait for a slice of heavy work
@@ -78,7 +79,9 @@ impl Pool {
                 }
                 is_abandoned.load(Ordering::Relaxed) || until.has_passed()
             };
-            let result = catch_unwind(AssertUnwindSafe(|| work(&Call::new(&cancelled))));
+            let lend = || lender.lend();
+            let call = Call::new(&cancelled).lending(&lend);
+            let result = catch_unwind(AssertUnwindSafe(|| work(&call)));
             drop(held);
             result
         });

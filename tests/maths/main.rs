@@ -4,6 +4,7 @@
 
 mod support;
 
+mod dial_in;
 mod properties;
 mod reference;
 mod shot;

@@ -24,6 +24,7 @@ calculations! {
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;
     stop_time::StopTime;
+    dial_in::DialIn;
     steam_boiler::SteamBoiler;
     milk_steaming::MilkSteaming;
     slurry_temperature::SlurryTemperature;

@@ -9,7 +9,7 @@ mod workings;
 
 pub use limits::{Limit, LimitCode};
 pub use parameters::ParameterOverrides;
-pub use request::{AccuracyChoice, ProfileRequest, ShotSimulationRequest};
+pub use request::{AccuracyChoice, ShotSimulationRequest};
 pub use response::{
     ShotSimulationResponse, SimulatedBed, SimulatedCup, SimulatedSamples, SimulationDiagnostics,
 };
@@ -90,7 +90,7 @@ impl Calculation for ShotSimulation {
         yield and flow over time, and, with `sweep`, how they change with one or two inputs. \
         The model is verified (two independent programs agree on its solution) and not validated: no raw experimental \
         curve was compared with it, and `limits` says what it leaves out. It is no model of taste. A target that is never reached is an \
-        answer too: `target_reached` is then false. Points of a sweep are simulated one after another; where a call \
+        answer too: `target_reached` is then false. Points of a sweep are simulated by as many threads as are idle, in any number of which the answer is the same; where a call \
         reaches its deadline, nothing of it is answered.";
     const TAG: Tag = Tag::Shot;
     const BASIS: Basis = Basis::SimulatedUnvalidated;

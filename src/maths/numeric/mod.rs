@@ -1,6 +1,8 @@
 //! Numerical methods with no physics in them. Each states its order, its stopping rule, its
 //! cost and how it fails.
 
+pub mod cholesky;
+pub mod gauss_newton;
 pub mod least_squares;
 pub mod special;
 

@@ -86,6 +86,13 @@ impl PressureProfile {
         }
     }
 
+    /// The highest pressure, Pa.
+    #[must_use]
+    pub fn highest_pa(&self) -> f64 {
+        let pressures = self.points.iter().map(|(_, pressure)| *pressure);
+        pressures.fold(0.0, f64::max)
+    }
+
     /// The line that holds from `time_s` on; at a point, the one after it.
     pub(super) fn segment(&self, time_s: f64) -> Segment {
         let after = self.points.partition_point(|(t, _)| *t <= time_s);

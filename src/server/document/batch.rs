@@ -4,12 +4,13 @@ use serde_json::{Map, Value, json};
 
 use super::Components;
 use super::operations::{COMMON, with_headers};
-use crate::api::batch::{self, Lent, Run};
+use crate::api::batch::{self, Run};
 use crate::api::batch_schema;
 use crate::api::calculation::UNCANCELLED;
 use crate::api::limits::{BATCH_CALLS, RESPONSE_BYTES};
 use crate::api::problem::ProblemCode;
 use crate::api::registry::{Entry, Schemas};
+use crate::api::threads::Lent;
 use crate::server::batch::DEADLINE;
 
 impl Components {

@@ -4,6 +4,7 @@ mod bean_supply;
 mod brewing_water;
 mod consistency;
 mod diagnosis;
+mod dial_in;
 mod fractions;
 mod milk_steaming;
 mod oven_drying;

@@ -1,11 +1,13 @@
 //! `shot-simulation` over HTTP.
 
 use std::collections::HashMap;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use extraction_maths::api::bounds::Bound;
 use extraction_maths::api::calculation::{Calculation, Call, UNCANCELLED};
 use extraction_maths::api::calculations::shot_simulation::{ShotSimulation, ShotSimulationRequest};
 use extraction_maths::api::problem::ProblemCode;
+use extraction_maths::api::threads::Lent;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -470,6 +472,32 @@ fn a_call_that_is_stopped_is_a_missed_deadline_and_not_half_an_answer() {
         let problem = answer.expect_err("a problem");
         assert_eq!(problem.code(), ProblemCode::DeadlineExceeded);
         assert_eq!(problem.code().status(), 503);
+    }
+}
+
+#[test]
+fn a_sweep_is_the_same_by_any_number_of_threads_and_stops_with_its_call() {
+    let values: Vec<_> = (0..70).map(|i| 300 + i).collect();
+    let sweep = json!([{"field": "grind_diameter_um", "values": values}, {"field": "dose_g", "values": [18, 20]}]);
+    let request = typed(with(json!({"sweep": sweep, "sample_time_s": []})));
+    let alone = ShotSimulation::answer(&request, &UNCANCELLED).expect("an answer");
+    for threads in [1, 3] {
+        let lend = || Lent {
+            threads,
+            until_dropped: None,
+        };
+        let answer = ShotSimulation::answer(&request, &UNCANCELLED.lending(&lend));
+        assert_eq!(answer.expect("an answer"), alone);
+        // the shot itself and some points are simulated before the call is stopped
+        let asked = AtomicUsize::new(0);
+        let stopped = || asked.fetch_add(1, Ordering::Relaxed) > 400;
+        let problem = ShotSimulation::answer(&request, &Call::new(&stopped).lending(&lend));
+        let code = problem.expect_err("stopped").code();
+        assert_eq!(code, ProblemCode::DeadlineExceeded);
+        assert!(
+            asked.load(Ordering::Relaxed) < 700,
+            "the points left are not begun"
+        );
     }
 }
 

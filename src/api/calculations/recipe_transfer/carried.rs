@@ -5,7 +5,7 @@ use super::request::{BrewSetUp, RecipeToCarry, RecipeTransferRequest, peak};
 use super::shot_time::{Shot, Simulated, simulated};
 use super::water::{Water, water};
 use crate::api::calculation::Call;
-use crate::api::calculations::shot_simulation::ProfileRequest;
+use crate::api::pressure_profile::ProfileRequest;
 use crate::api::problem::Problem;
 
 /// Everything that the answer is told from.

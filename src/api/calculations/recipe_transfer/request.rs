@@ -4,8 +4,8 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use validator::Validate;
 
-use crate::api::calculations::shot_simulation::ProfileRequest;
 use crate::api::from_maths::AtField;
+use crate::api::pressure_profile::ProfileRequest;
 use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::maths::quantity::GaugePressure;
 use crate::maths::simulation::PressureProfile;

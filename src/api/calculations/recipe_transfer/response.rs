@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 
-use crate::api::calculations::shot_simulation::ProfileRequest;
+use crate::api::pressure_profile::ProfileRequest;
 
 /// The recipe on the set-up that it goes to.
 #[skip_serializing_none]

@@ -6,11 +6,11 @@ use super::response::{
     NotSimulated, NotSimulatedCode, ShotTimeChange, ShotTimeDirection, ShotTimeMethod, TimeDriver,
 };
 use crate::api::calculation::{Calculation, Call};
-use crate::api::calculations::shot_simulation::ProfileRequest;
 use crate::api::calculations::shot_simulation::ShotSimulation;
 use crate::api::calculations::shot_simulation::ShotSimulationRequest;
 use crate::api::calculations::shot_simulation::ShotSimulationResponse;
 use crate::api::compose::answer_of;
+use crate::api::pressure_profile::ProfileRequest;
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::provenance::Answer;
 

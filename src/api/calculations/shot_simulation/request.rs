@@ -7,9 +7,10 @@ use validator::Validate;
 use super::parameters::ParameterOverrides;
 use super::sweep::Sweep;
 use crate::api::from_maths::AtField;
+use crate::api::pressure_profile::{ProfileRequest, falling};
 use crate::api::problem::{Fault, FaultCode, Problem};
-use crate::maths::quantity::{GaugePressure, Length, Mass, Temperature};
-use crate::maths::simulation::{self, PressureProfile, Shot};
+use crate::maths::quantity::{Length, Mass, Temperature};
+use crate::maths::simulation::{self, Shot};
 
 /// One espresso shot to simulate.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Validate, ToSchema)]
@@ -46,17 +47,6 @@ pub struct ShotSimulationRequest {
     pub workings: Option<bool>,
 }
 
-/// Gauge pressure over time: straight lines between the points, held before the first and
-/// after the last one. Both lists have the same length.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
-#[serde(deny_unknown_fields)]
-pub struct ProfileRequest {
-    /// Time since the pump started; rising.
-    pub time_s: Vec<f64>,
-    /// Gauge pressure at these times.
-    pub pressure_bar: Vec<f64>,
-}
-
 /// How finely a shot is resolved. The numbers hold against a much finer solution of the same
 /// equations and say nothing of how well the model describes coffee.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, ToSchema)]
@@ -91,16 +81,6 @@ impl ShotSimulationRequest {
 
     /// The shot of the maths, sampled at the times given.
     pub(super) fn shot(&self, sample_times_s: Vec<f64>) -> Result<Shot, Problem> {
-        let ProfileRequest {
-            time_s,
-            pressure_bar,
-        } = &self.pressure_profile;
-        let points: Vec<_> = time_s
-            .iter()
-            .zip(pressure_bar)
-            .map(|(time, bar)| Ok((*time, GaugePressure::from_bar(*bar)?)))
-            .collect::<Result<_, _>>()
-            .at("pressure_profile")?;
         Ok(Shot {
             dose: Mass::from_grams(self.dose_g).at("dose_g")?,
             basket_diameter: Length::from_millimetres(self.basket_diameter_mm)
@@ -108,7 +88,7 @@ impl ShotSimulationRequest {
             grind_diameter_um: self.grind_diameter_um,
             water_temperature: Temperature::from_celsius(self.water_temperature_c)
                 .at("water_temperature_c")?,
-            pressure_profile: PressureProfile::new(&points).at("pressure_profile")?,
+            pressure_profile: self.pressure_profile.profile().at("pressure_profile")?,
             target_beverage: Mass::from_grams(self.target_beverage_mass_g)
                 .at("target_beverage_mass_g")?,
             duration_s: self.duration_s(),
@@ -118,17 +98,7 @@ impl ShotSimulationRequest {
 
     /// What bounds cannot express: lists of equal length, times that rise and end in time.
     pub(super) fn faults(&self) -> Vec<Fault> {
-        let profile = &self.pressure_profile;
-        let mut faults = Vec::new();
-        if profile.time_s.len() != profile.pressure_bar.len() {
-            let (times, pressures) = (profile.time_s.len(), profile.pressure_bar.len());
-            faults.push(Fault::new(
-                "/pressure_profile/pressure_bar",
-                FaultCode::Inconsistent,
-                format!("{pressures} pressures stand against {times} times"),
-            ));
-        }
-        faults.extend(falling(&profile.time_s, "/pressure_profile/time_s"));
+        let mut faults = self.pressure_profile.faults("/pressure_profile");
         let samples = self.sample_time_s.as_deref().unwrap_or_default();
         faults.extend(falling(samples, "/sample_time_s"));
         let duration_s = self.duration_s();
@@ -142,14 +112,4 @@ impl ShotSimulationRequest {
         }));
         faults
     }
-}
-
-/// The first time that is not after the one before it.
-fn falling(times_s: &[f64], pointer: &str) -> Option<Fault> {
-    let index = times_s.windows(2).position(|pair| pair[1] <= pair[0])? + 1;
-    Some(Fault::new(
-        format!("{pointer}/{index}"),
-        FaultCode::Inconsistent,
-        "the times rise; this one is not after the one before it",
-    ))
 }

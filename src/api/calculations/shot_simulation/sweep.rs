@@ -1,6 +1,7 @@
 //! A sweep: the shot simulated again for every combination of one or two varied inputs.
 //!
-//! One after another on the thread of the call, which asks between any two whether to stop.
+//! By the thread of the call and those that it is lent; each asks while it simulates whether to
+//! stop. Points do not depend on one another, so the answer is the same for any number of threads.
 
 use serde::{Deserialize, Serialize};
 use serde_with::skip_serializing_none;
@@ -11,6 +12,7 @@ use super::response::percent;
 use crate::api::calculation::Call;
 use crate::api::from_maths::AtField;
 use crate::api::problem::{Fault, FaultCode, Problem};
+use crate::api::threads;
 use crate::maths::quantity::Length;
 use crate::maths::range::Range;
 use crate::maths::simulation::{self, Parameters, Shot};
@@ -165,20 +167,26 @@ pub(super) fn points(
     parameters: &Parameters,
     call: &Call<'_>,
 ) -> Result<Vec<SweepPoint>, Problem> {
-    let mut varied = ShotSimulationRequest {
+    let plain = ShotSimulationRequest {
         sweep: None,
         sample_time_s: None,
         parameters: None,
         ..request.clone()
     };
-    let mut points = Vec::with_capacity(count(Some(sweeps)));
-    for values in combinations(sweeps) {
-        for (sweep, value) in sweeps.iter().zip(&values) {
+    let one = |values: &Vec<f64>| {
+        // what is left when the call has been stopped is not begun
+        call.go_on()?;
+        let mut varied = plain.clone();
+        for (sweep, value) in sweeps.iter().zip(values) {
             sweep.field.put(&mut varied, *value);
         }
-        points.push(point(&varied, values, parameters, call)?);
-    }
-    Ok(points)
+        point(&varied, values.clone(), parameters, call)
+    };
+    let lost = || Err(Problem::internal("a point of a sweep was not simulated"));
+    threads::in_order(&combinations(sweeps), call.lender(), one)
+        .into_iter()
+        .map(|point| point.unwrap_or_else(lost))
+        .collect()
 }
 
 fn combinations(sweeps: &[Sweep]) -> Vec<Vec<f64>> {
