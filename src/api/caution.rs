@@ -166,6 +166,10 @@ cautions! {
         "The activation energy was measured on roasted and ground coffee. Oxygen and moisture matter more than temperature, and whole beans and other packages differ.";
     OneGrainSize, "one_grain_size", Notice,
         "Grains of one size are assumed, and the published span of diffusivities is a factor of twenty: fines lose their gas far sooner.";
+    TakenAsTemperature, "taken_as_temperature", Info,
+        "The number was taken as a temperature: a difference of temperatures converts otherwise, and `quantity_kind` says so.";
+    PressureKindKept, "pressure_kind_kept", Info,
+        "A gauge pressure stays a gauge pressure and an absolute one absolute: between them lies the air pressure, which `from_pressure_kind` and `to_pressure_kind` ask for.";
     SideIons, "side_ions", Notice,
         "A salt brings a second ion beside the one wanted, and it lies above the limit or, for sodium, above the 10 mg/L at or near which a published brewing-water standard puts it.";
 }

@@ -28,6 +28,7 @@ pub mod encode;
 pub mod milks;
 pub mod provenance;
 pub mod query_text;
+pub mod unit_codes;
 
 pub mod from_maths;
 pub mod problem;

@@ -28,6 +28,8 @@ pub mod basket;
 
 pub mod supply;
 
+pub mod units;
+
 pub mod simulation;
 
 pub use error::MathsError;

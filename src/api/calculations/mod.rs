@@ -26,6 +26,7 @@ calculations! {
     water_blend::WaterBlend;
     water_dosing::WaterDosing;
     bean_supply::BeanSupply;
+    unit_conversion::UnitConversion;
     recipes::Recipes;
     recipes_menu::RecipesMenu;
 }

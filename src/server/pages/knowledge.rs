@@ -10,6 +10,7 @@ use crate::api::caution::{self, CautionEntry};
 use crate::api::control_charts::{self, ControlChartEntry};
 use crate::api::drinks::{self, DrinkEntry};
 use crate::api::milks::{self, MilkEntry};
+use crate::api::unit_codes::{self, UnitEntry};
 use crate::api::water::profiles::{self, WaterProfile};
 use crate::api::water::salts::{self, SaltForm};
 use crate::server::page::{JSON, KNOWLEDGE, Page, PageSchema, Parameter, list_schema};
@@ -102,6 +103,17 @@ pub(super) static ALL: &[Page] = &[
         ..Page::PLAIN
     },
     Page {
+        path: "/v1/reference/units",
+        operation_id: "list_units",
+        summary: "Units by their UCUM codes",
+        description: "The units that `unit-conversion` knows: code, name, what each one measures, and its exact factor.",
+        tag: KNOWLEDGE,
+        schema: units_schema,
+        answer: |_| listed("units", &unit_codes::all()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
         path: "/v1/reference/drinks",
         operation_id: "list_drinks",
         summary: "Drinks by their proportions",
@@ -190,6 +202,12 @@ fn cautions_schema() -> PageSchema {
 fn baskets_schema() -> PageSchema {
     let example = json!({"baskets": basket_sizes::all().unwrap_or_default()});
     list_schema::<BasketSize>("baskets", "Common diameters, the smallest first.", example)
+}
+
+fn units_schema() -> PageSchema {
+    let all = unit_codes::all();
+    let example = json!({"units": all.get(..1).unwrap_or_default()});
+    list_schema::<UnitEntry>("units", "All units, by what they measure.", example)
 }
 
 fn drinks_schema() -> PageSchema {

@@ -9,6 +9,7 @@ mod recipes_menu;
 mod shot_simulation;
 mod slurry_temperature;
 mod steam_boiler;
+mod unit_conversion;
 mod water_blend;
 mod water_dosing;
 mod water_temperature;

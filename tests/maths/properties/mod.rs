@@ -7,5 +7,6 @@ mod extraction;
 mod heat;
 mod supply;
 mod uncertainty;
+mod units;
 mod water;
 mod water_edges;

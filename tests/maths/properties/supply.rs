@@ -24,7 +24,7 @@ proptest! {
         let factor = |t, t0| arrhenius_factor(e, celsius(t), celsius(t0)).unwrap();
         relative(factor(a, b) * factor(b, a), 1.0, 1e-12, "there and back");
         relative(factor(a, b) * factor(b, c), factor(a, c), 1e-12, "in two steps");
-        prop_assert!((a < b) == (factor(a, b) < 1.0) || e == 0.0 || (factor(a, b) - 1.0).abs() < 1e-12);
+        prop_assert!(a < b || factor(a, b) >= 1.0 - 1e-12);
     }
 
     #[test]
@@ -60,7 +60,7 @@ proptest! {
                                      z in 0.0..5.0_f64, s in 0.0..1e4_f64) {
         let point = |z| reorder_point_g(daily, lead, (z, s)).unwrap();
         prop_assert!(point(z) <= point(z + 1.0));
-        prop_assert!(point(0.0) == daily * lead);
+        relative(point(0.0), daily * lead, 1e-15, "no safety");
         // what is wasted is bought too
         let bought = daily_use_g(daily, 20.0).unwrap();
         relative(bought * 0.8, daily, 1e-12, "waste");

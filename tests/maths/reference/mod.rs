@@ -12,4 +12,5 @@ mod steam;
 mod supply;
 mod thermal;
 mod uncertainty;
+mod units;
 mod water;

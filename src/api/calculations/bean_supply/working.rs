@@ -103,6 +103,15 @@ fn stock(request: &BeanSupplyRequest, shelf: &Shelf, order: &Order) -> Vec<Worki
             order.largest_fresh_order_g,
         ),
     ];
+    steps.extend(lasting(request, shelf, order));
+    steps
+}
+
+/// How long the coffee on hand lasts.
+fn lasting(request: &BeanSupplyRequest, shelf: &Shelf, order: &Order) -> Vec<WorkingStep> {
+    let daily = shown(order.daily_use_g);
+    let grams = |name, formula, text, value| step(name, (formula, STOCK), text, (value, "g"));
+    let mut steps = Vec::new();
     if request.on_hand_g.is_none() {
         let text = shown(order.order_mass_g);
         steps.push(grams(
