@@ -172,6 +172,10 @@ cautions! {
         "A gauge pressure stays a gauge pressure and an absolute one absolute: between them lies the air pressure, which `from_pressure_kind` and `to_pressure_kind` ask for.";
     SideIons, "side_ions", Notice,
         "A salt brings a second ion beside the one wanted, and it lies above the limit or, for sodium, above the 10 mg/L at or near which a published brewing-water standard puts it.";
+    FewShots, "few_shots", Notice,
+        "There are fewer than twenty shots: limits, intervals and shares are rough (common practice, no source). Go on recording.";
+    ConfoundedLabels, "confounded_labels", Notice,
+        "Two labels always change together, so what they explain cannot be told apart: let the one vary without the other.";
 }
 
 /// Something to mind about an answer.

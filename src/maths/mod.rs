@@ -32,4 +32,6 @@ pub mod units;
 
 pub mod simulation;
 
+pub mod process;
+
 pub use error::MathsError;

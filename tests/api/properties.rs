@@ -76,7 +76,9 @@ fn value(shape: &Shape) -> BoxedStrategy<Value> {
         Shape::Text { is_date: true, .. } => date(),
         Shape::Text { max_length, .. } => {
             let longest = max_length.unwrap_or(24).min(24);
-            let text = vec(any::<char>(), 0..=longest);
+            // a null character is refused in any text
+            let character = any::<char>().prop_map(|c| if c == '\0' { ' ' } else { c });
+            let text = vec(character, 0..=longest);
             text.prop_map(|text| Value::from(text.into_iter().collect::<String>()))
                 .boxed()
         }

@@ -29,4 +29,7 @@ calculations! {
     unit_conversion::UnitConversion;
     recipes::Recipes;
     recipes_menu::RecipesMenu;
+    recipe_transfer::RecipeTransfer;
+    consistency::Consistency;
+    diagnosis::Diagnosis;
 }

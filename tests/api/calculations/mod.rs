@@ -2,8 +2,11 @@
 
 mod bean_supply;
 mod brewing_water;
+mod consistency;
+mod diagnosis;
 mod milk_steaming;
 mod ratio;
+mod recipe_transfer;
 mod recipes;
 mod recipes_menu;
 mod shot_simulation;

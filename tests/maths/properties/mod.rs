@@ -5,6 +5,7 @@ mod basket;
 mod chemistry;
 mod extraction;
 mod heat;
+mod process;
 mod supply;
 mod uncertainty;
 mod units;

@@ -7,6 +7,7 @@ mod distributions;
 mod extraction;
 mod gum;
 mod milk;
+mod process;
 mod rows;
 mod steam;
 mod supply;
