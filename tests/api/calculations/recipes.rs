@@ -391,7 +391,7 @@ async fn the_workings_name_what_they_find_and_sources_of_the_answer() {
             assert!(steps.iter().any(|step| step["step"] == name), "{name}");
         }
         let is_inner = |step: &Value| step["step"] == "ratio.beverage_mass_g";
-        assert!(steps.iter().any(|step| is_inner(step)) || !is_espresso(&recipe));
+        assert!(steps.iter().any(is_inner) || !is_espresso(&recipe));
     }
 }
 

@@ -3,9 +3,8 @@
 use super::order::Order;
 use super::response::NotMetCode;
 use super::water::Place;
-use crate::api::calculations::milk_steaming::{
-    MilkSteaming, MilkSteamingRequest, MilkSteamingResponse,
-};
+use crate::api::calculations::milk_steaming::MilkSteamingResponse;
+use crate::api::calculations::milk_steaming::{MilkSteaming, MilkSteamingRequest};
 use crate::api::compose::at_outer_fields;
 use crate::api::milks::MilkId;
 use crate::api::problem::{FaultCode, Problem};

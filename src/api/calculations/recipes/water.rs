@@ -3,9 +3,8 @@
 use super::order::Order;
 use super::request::{RecipesRequest, Roast};
 use super::response::{NotMetCode, PressureStages};
-use crate::api::calculations::water_temperature::{
-    WaterTemperature, WaterTemperatureRequest, WaterTemperatureResponse,
-};
+use crate::api::calculations::water_temperature::WaterTemperatureResponse;
+use crate::api::calculations::water_temperature::{WaterTemperature, WaterTemperatureRequest};
 use crate::api::caution::CautionCode;
 use crate::api::compose::at_outer_fields;
 use crate::api::place::AltitudeKind;
