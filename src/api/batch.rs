@@ -14,7 +14,8 @@ use super::batch_schema;
 use super::decode;
 use super::limits::{BATCH_CALLS, RESPONSE_BYTES, TEXT_CHARACTERS};
 use super::problem::{Problem, ProblemCode};
-use super::registry::{Entry, Schemas};
+use super::registry::Entry;
+use super::schemas::Schemas;
 use super::shape::{Plan, Shape};
 use super::threads::{self, Lend};
 

@@ -4,7 +4,8 @@ use serde_json::{Value, json};
 
 use super::limits::{BATCH_CALLS, TEXT_CHARACTERS};
 use super::problem::ProblemDocument;
-use super::registry::{Entry, Schemas};
+use super::registry::Entry;
+use super::schemas::Schemas;
 
 /// What a text may not hold, as a pattern of the schema.
 const NO_NULL_CHARACTER: &str = "^[^\\u0000]*$";

@@ -17,7 +17,8 @@ use crate::api::calculation::Weight;
 use crate::api::decode::MOST_FAULTS;
 use crate::api::limits::{BATCH_BYTES, BATCH_CALLS, LIST_ITEMS, RESPONSE_BYTES, TEXT_CHARACTERS};
 use crate::api::provenance::MODEL_VERSION;
-use crate::api::registry::{Entry, Schemas};
+use crate::api::registry::Entry;
+use crate::api::schemas::Schemas;
 use crate::api::shape::Shape;
 
 /// Calculations, formats, limits, settings in force and versions.

@@ -4,7 +4,7 @@ use actix_web::{HttpRequest, HttpResponse};
 use serde_json::{Value, json};
 
 use super::state::State;
-use crate::api::registry::Schemas;
+use crate::api::schemas::Schemas;
 
 /// A page: where it is, what the document says of it, and what it answers.
 #[derive(Debug)]

@@ -9,7 +9,8 @@ use crate::api::batch_schema;
 use crate::api::calculation::UNCANCELLED;
 use crate::api::limits::{BATCH_CALLS, RESPONSE_BYTES};
 use crate::api::problem::ProblemCode;
-use crate::api::registry::{Entry, Schemas};
+use crate::api::registry::Entry;
+use crate::api::schemas::Schemas;
 use crate::api::threads::Lent;
 use crate::server::batch::DEADLINE;
 

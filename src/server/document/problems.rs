@@ -7,7 +7,8 @@ use super::operations::with_headers;
 use super::schemas::published_answer;
 use crate::api::calculation::UNCANCELLED;
 use crate::api::problem::{FaultCode, Problem, ProblemCode, ProblemDocument};
-use crate::api::registry::{Entry, Schemas};
+use crate::api::registry::Entry;
+use crate::api::schemas::Schemas;
 use crate::server::envelope::PROBLEM_JSON;
 
 impl Components {

@@ -5,7 +5,8 @@ use serde_json::{Value, json};
 use super::Components;
 use super::forms;
 use crate::api::provenance::Provenance;
-use crate::api::registry::{Entry, Schemas};
+use crate::api::registry::Entry;
+use crate::api::schemas::Schemas;
 use crate::api::units::unit_of;
 
 impl Components {
