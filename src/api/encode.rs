@@ -18,23 +18,34 @@ use compound::Compound;
 /// and texts come out as the general writer's, which a test holds it to.
 ///
 /// # Errors
-/// [`Problem::internal`] when the value holds a non-finite number or an absent value that was
-/// not left out; `out` is then as it was.
+/// [`Problem::non_finite`] when the value holds a number that is not finite, and
+/// [`Problem::internal`] when it holds an absent value that was not left out; `out` is then as
+/// it was.
 pub fn json<T: Serialize + ?Sized>(value: &T, out: &mut Vec<u8>) -> Result<(), Problem> {
     let length = out.len();
     value.serialize(Writer(out)).map_err(|error| {
         out.truncate(length);
-        Problem::internal(format!("answer not writable: {error}"))
+        let context = format!("answer not writable: {error}");
+        match error {
+            Unwritable::NonFinite => Problem::non_finite(context),
+            Unwritable::Other(_) => Problem::internal(context),
+        }
     })
 }
 
 /// Why an answer cannot be written.
 #[derive(Debug)]
-struct Unwritable(String);
+enum Unwritable {
+    NonFinite,
+    Other(String),
+}
 
 impl fmt::Display for Unwritable {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
+        f.write_str(match self {
+            Self::NonFinite => "a number that is not finite in an answer",
+            Self::Other(what) => what,
+        })
     }
 }
 
@@ -42,13 +53,13 @@ impl std::error::Error for Unwritable {}
 
 impl serde::ser::Error for Unwritable {
     fn custom<T: fmt::Display>(message: T) -> Self {
-        Self(message.to_string())
+        Self::Other(message.to_string())
     }
 }
 
 impl Unwritable {
     fn kind(what: &str) -> Self {
-        Self(format!("{what} in an answer"))
+        Self::Other(format!("{what} in an answer"))
     }
 }
 
@@ -65,7 +76,8 @@ impl Writer<'_> {
             self.0.push(b'"');
             return Ok(());
         }
-        serde_json::to_writer(&mut *self.0, text).map_err(|error| Unwritable(error.to_string()))
+        serde_json::to_writer(&mut *self.0, text)
+            .map_err(|error| Unwritable::Other(error.to_string()))
     }
 }
 
@@ -96,7 +108,7 @@ impl<'o> Serializer for Writer<'o> {
 
     fn serialize_f64(self, value: f64) -> Result<(), Unwritable> {
         if !value.is_finite() {
-            return Err(Unwritable::kind("a number that is not finite"));
+            return Err(Unwritable::NonFinite);
         }
         let mut digits = zmij::Buffer::new();
         self.0

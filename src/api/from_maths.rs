@@ -39,6 +39,7 @@ fn at_pointer(error: &MathsError, pointer: &str) -> Problem {
         MathsError::NoSolution { .. } => Problem::new(ProblemCode::NoSolution, detail),
         MathsError::WorkLimit { .. } => Problem::new(ProblemCode::WorkTooLarge, detail),
         // a request cannot bring a non-finite number this far, so both are our fault
-        MathsError::NotConverged { .. } | MathsError::NonFinite { .. } => Problem::internal(detail),
+        MathsError::NotConverged { .. } => Problem::internal(detail),
+        MathsError::NonFinite { .. } => Problem::non_finite(detail),
     }
 }

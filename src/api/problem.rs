@@ -168,6 +168,7 @@ pub struct Problem {
     faults: Vec<Fault>,
     private: Option<String>,
     retry_after_s: Option<u32>,
+    is_non_finite: bool,
 }
 
 impl Problem {
@@ -180,6 +181,7 @@ impl Problem {
             faults: Vec::new(),
             private: None,
             retry_after_s: None,
+            is_non_finite: false,
         }
     }
 
@@ -212,6 +214,21 @@ impl Problem {
                 "the service failed to compute an answer; the fault is ours",
             )
         }
+    }
+
+    /// A result that is no finite number, which is a fault of ours, too.
+    #[must_use]
+    pub fn non_finite(context: impl Into<String>) -> Self {
+        Self {
+            is_non_finite: true,
+            ..Self::internal(context)
+        }
+    }
+
+    /// Whether a result was no finite number.
+    #[must_use]
+    pub const fn is_non_finite(&self) -> bool {
+        self.is_non_finite
     }
 
     /// The same, with the seconds after which trying again makes sense.

@@ -19,10 +19,19 @@ pub(super) struct Options {
         value_name = "ADDRESS:PORT"
     )]
     listen: SocketAddr,
+
+    /// Address of its admin port, which is asked instead where there is one: it speaks plain
+    /// HTTP whatever the service speaks.
+    #[arg(
+        long,
+        env = "EXTRACTION_MATHS_ADMIN_LISTEN",
+        value_name = "ADDRESS:PORT"
+    )]
+    admin_listen: Option<SocketAddr>,
 }
 
 pub(super) fn run(options: &Options) -> Outcome {
-    let address = reachable(options.listen);
+    let address = reachable(options.admin_listen.unwrap_or(options.listen));
     actix_web::rt::System::new().block_on(async {
         let client = Client::new(&format!("http://{address}"))?;
         let (status, text) = client.get("/readyz").await?;

@@ -14,12 +14,16 @@ use crate::server::start;
 pub(super) fn run(settings: Settings) -> Outcome {
     start_log(&settings);
     let is_open = settings.keys_file.is_none();
+    let scheme = settings.scheme();
     let drain_wait = settings.drain_wait;
     actix_web::rt::System::new().block_on(async {
         let running = start(settings, REGISTRY)?;
-        let base = format!("http://{}", running.address);
+        let base = format!("{scheme}://{}", running.address);
         say(&format!("listening on {base}"));
         say(&format!("documentation at {base}/docs/"));
+        if let Some(admin) = running.admin {
+            say(&format!("metrics at http://{admin}/metrics"));
+        }
         if let Some(call) = first_call(&base) {
             say(&format!("try: {call}"));
         }

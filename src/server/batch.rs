@@ -107,7 +107,7 @@ impl Job {
 
     /// Counts a problem inside the batch, and logs what only the log may say.
     fn tell(&self, entry: &Entry, problem: &Problem) {
-        self.state.metrics().count_problem(problem.code().as_str());
+        self.state.metrics().count_problem(problem);
         if let Some(context) = problem.private() {
             let (request_id, calculation) = (&self.request_id, entry.name);
             tracing::error!(request_id, calculation, context, "a call of a batch failed");

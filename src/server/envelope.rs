@@ -17,6 +17,7 @@ use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
 use actix_web::{Error, HttpMessage, HttpResponse, ResponseError};
 use futures_util::FutureExt;
+use tracing::{Instrument, Span};
 
 use super::access::Admitted;
 use super::access_log::{self, Line};
@@ -32,6 +33,7 @@ use super::metrics::Active;
 use super::request_id::{self, RequestId, X_REQUEST_ID};
 use super::rows;
 use super::state::State;
+use super::trace;
 use super::unread::Unread;
 use crate::api::problem::Problem;
 
@@ -94,10 +96,10 @@ where
         }
         let inner = Rc::clone(&self.inner);
         let state = self.state.clone();
-        Box::pin(async move {
+        let span = seen.span();
+        let answering = async move {
             // the call itself can panic, not only its future, so it is made inside the guard;
             // and no clone of the request is held, or the framework would panic
-            let _active = state.metrics().begin();
             let answered = AssertUnwindSafe(async { inner.call(request).await })
                 .catch_unwind()
                 .await;
@@ -118,7 +120,8 @@ where
                     ))
                 }
             }
-        })
+        };
+        Box::pin(answering.instrument(span))
     }
 }
 
@@ -136,12 +139,27 @@ impl Seen {
     fn of(request: &ServiceRequest, state: &State) -> Self {
         Self {
             request_id: request_id::of(request.headers()),
-            trace_id: trace_id(request.headers()),
+            trace_id: trace::id(request.headers()),
             method: request.method().clone(),
             route: state.routes().template(request.path()),
             admitted: Admitted::default(),
             _active: state.metrics().begin(),
         }
+    }
+
+    /// The root span, which every line that is logged for the request stands in.
+    ///
+    /// At debug level, since a span costs as much as a light call: lines above that name the
+    /// request and the trace themselves.
+    fn span(&self) -> Span {
+        tracing::debug_span!(
+            target: "request",
+            "request",
+            request_id = self.request_id,
+            trace_id = self.trace_id,
+            http.request.method = known_method(&self.method),
+            http.route = self.route,
+        )
     }
 
     /// Finishes a response: problem body, headers, counters, log line.
@@ -252,12 +270,13 @@ impl Seen {
         state
             .metrics()
             .observe(self.method.as_str(), self.route, status.as_u16(), took);
-        if let Some(code) = code {
-            state.metrics().count_problem(code);
+        if let Some(problem) = problem {
+            state.metrics().count_problem(problem);
         }
         if let Some(context) = problem.and_then(Problem::private) {
-            tracing::error!(request_id = %self.request_id, http.route = self.route, context, "the service failed");
+            tracing::error!(request_id = %self.request_id, trace_id = self.trace_id, http.route = self.route, context, "the service failed");
         }
+        tracing::debug!(target: "request", status = status.as_u16(), "answered");
         if let Some(format) = state.access_log() {
             access_log::write(
                 &Line {
@@ -279,7 +298,6 @@ impl Seen {
 /// What a page that is not for a browser may load.
 const NOTHING: &str = "default-src 'none'; frame-ancestors 'none'";
 
-const TRACEPARENT: HeaderName = HeaderName::from_static("traceparent");
 const SERVER_TIMING: HeaderName = HeaderName::from_static("server-timing");
 
 /// A method as it may stand in a log line: a caller can invent any token.
@@ -290,26 +308,6 @@ fn known_method(method: &Method) -> &str {
     } else {
         "_OTHER"
     }
-}
-
-/// The trace id of a W3C `traceparent` header.
-fn trace_id(headers: &HeaderMap) -> Option<String> {
-    let mut parts = headers.get(TRACEPARENT)?.to_str().ok()?.split('-');
-    let (version, trace, parent, flags) =
-        (parts.next()?, parts.next()?, parts.next()?, parts.next()?);
-    let is_hex = |text: &str, length: usize| {
-        text.len() == length
-            && text
-                .bytes()
-                .all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b))
-    };
-    let is_valid = is_hex(version, 2)
-        && version != "ff"
-        && is_hex(trace, 32)
-        && trace.bytes().any(|b| b != b'0')
-        && is_hex(parent, 16)
-        && is_hex(flags, 2);
-    is_valid.then(|| trace.to_owned())
 }
 
 /// A response made where the framework hands out errors only.

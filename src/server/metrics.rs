@@ -8,6 +8,8 @@ use prometheus::{
     Registry, TextEncoder,
 };
 
+use crate::api::problem::Problem;
+
 /// Upper ends of the duration buckets in seconds, those of the HTTP telemetry conventions and
 /// finer ones below, since a light call takes microseconds.
 const BUCKETS: &[f64] = &[
@@ -29,6 +31,7 @@ pub(super) struct Metrics {
     problems: IntCounterVec,
     active: IntGauge,
     panics: IntCounter,
+    non_finite: IntCounter,
     calculations: HistogramVec,
     permits_in_use: IntGauge,
     shed: IntCounterVec,
@@ -70,22 +73,14 @@ impl Drop for Active {
 }
 
 impl Metrics {
-    /// Metrics with nothing counted.
+    /// Metrics with nothing counted of a service that speaks `http` or `https`.
     ///
     /// # Errors
     /// When a name is registered twice, which is a mistake of ours.
-    pub(super) fn new() -> Result<Self, prometheus::Error> {
+    pub(super) fn new(scheme: &'static str) -> Result<Self, prometheus::Error> {
         let metrics = Self {
             registry: Registry::new(),
-            durations: durations(
-                "http_server_request_duration_seconds",
-                "Duration of HTTP requests.",
-                &[
-                    "http_request_method",
-                    "http_route",
-                    "http_response_status_code",
-                ],
-            )?,
+            durations: requests(scheme)?,
             problems: counters(
                 "problems_total",
                 "Problem documents answered, by code.",
@@ -96,6 +91,10 @@ impl Metrics {
                 "Requests that are being answered.",
             )?,
             panics: IntCounter::new("panics_total", "Panics that were caught and answered.")?,
+            non_finite: IntCounter::new(
+                "non_finite_results_total",
+                "Results that were no finite number, and were answered as a failure.",
+            )?,
             calculations: durations(
                 "calculation_duration_seconds",
                 "Duration of calculations, reading and writing JSON included.",
@@ -131,6 +130,7 @@ impl Metrics {
         self.registry.register(Box::new(self.problems.clone()))?;
         self.registry.register(Box::new(self.active.clone()))?;
         self.registry.register(Box::new(self.panics.clone()))?;
+        self.registry.register(Box::new(self.non_finite.clone()))?;
         self.registry
             .register(Box::new(self.calculations.clone()))?;
         self.registry
@@ -159,13 +159,25 @@ impl Metrics {
     }
 
     /// Counts a problem document.
-    pub(super) fn count_problem(&self, code: &str) {
+    pub(super) fn count_problem(&self, problem: &Problem) {
+        let code = problem.code().as_str();
         self.problems.with_label_values(&[code]).inc();
+        self.count_non_finite(problem.is_non_finite().into());
+    }
+
+    /// Counts results that were no finite number.
+    pub(super) fn count_non_finite(&self, count: u64) {
+        self.non_finite.inc_by(count);
     }
 
     /// Counts a panic.
     pub(super) fn count_panic(&self) {
         self.panics.inc();
+    }
+
+    /// Counts panics.
+    pub(super) fn count_panics(&self, count: u64) {
+        self.panics.inc_by(count);
     }
 
     /// Counts a calculation that was worked, whatever came of it.
@@ -192,6 +204,23 @@ impl Metrics {
         let _ = TextEncoder::new().encode(&self.registry.gather(), &mut out);
         out
     }
+}
+
+/// Durations of requests, named and labelled by the HTTP telemetry conventions.
+fn requests(scheme: &str) -> Result<HistogramVec, prometheus::Error> {
+    let options = HistogramOpts::new(
+        "http_server_request_duration_seconds",
+        "Duration of HTTP requests.",
+    );
+    let labels = [
+        "http_request_method",
+        "http_route",
+        "http_response_status_code",
+    ];
+    let options = options
+        .const_label("url_scheme", scheme)
+        .buckets(BUCKETS.to_vec());
+    HistogramVec::new(options, &labels)
 }
 
 fn durations(name: &str, help: &str, labels: &[&str]) -> Result<HistogramVec, prometheus::Error> {

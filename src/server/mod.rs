@@ -11,6 +11,7 @@ pub mod settings;
 
 mod access;
 mod access_log;
+mod admin;
 mod batch;
 mod body;
 mod caching;
@@ -43,6 +44,9 @@ mod request_id;
 mod routes;
 mod rows;
 mod state;
+#[cfg(feature = "tls")]
+mod tls;
+mod trace;
 mod unread;
 mod version;
 
@@ -50,6 +54,8 @@ use std::any::Any;
 use std::net::{SocketAddr, TcpListener};
 use std::time::Duration;
 
+#[cfg(feature = "tls")]
+use actix_tls::accept::rustls_0_23::TlsStream;
 use actix_web::dev::{Server, ServerHandle};
 use actix_web::rt::net::TcpStream;
 use actix_web::{App, HttpServer, web};
@@ -91,6 +97,10 @@ pub enum StartError {
     /// The keys cannot be used.
     #[error(transparent)]
     Keys(#[from] KeysError),
+    /// The certificate cannot be used.
+    #[cfg(feature = "tls")]
+    #[error(transparent)]
+    Tls(#[from] tls::TlsError),
     /// The document could not be written as JSON.
     #[error("document as JSON: {0}")]
     Json(#[from] serde_json::Error),
@@ -103,6 +113,8 @@ pub enum StartError {
 pub struct Running {
     /// The address that was bound, with its real port.
     pub address: SocketAddr,
+    /// The address of the admin port, where there is one.
+    pub admin: Option<SocketAddr>,
     /// Ends the service from another task.
     pub handle: ServerHandle,
     /// Ends the service when the process is told to.
@@ -129,9 +141,14 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
     let idle = settings.rows_idle();
     let grace = settings.grace;
     let refused = |source| StartError::Listen { address, source };
+    #[cfg(feature = "tls")]
+    let tls = tls::configuration(&settings)?;
+    let admin = settings.admin_listen;
     let state = State::new(settings, registry)?;
     let listener = TcpListener::bind(address).map_err(refused)?;
     let bound = listener.local_addr().map_err(refused)?;
+    let admin = admin.map(|address| admin::start(address, &state));
+    let admin = admin.transpose()?;
     sweep(&state);
     let drain = state.drain().clone();
     let server = HttpServer::new(move || {
@@ -156,12 +173,18 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
         .h1_allow_half_closed(false)
         .shutdown_timeout(grace)
         // the process decides what a signal means, and a test has none
-        .disable_signals()
-        .listen(listener)
-        .map_err(refused)?
-        .run();
+        .disable_signals();
+    #[cfg(feature = "tls")]
+    let listening = match tls {
+        Some(tls) => server.listen_rustls_0_23(listener, tls),
+        None => server.listen(listener),
+    };
+    #[cfg(not(feature = "tls"))]
+    let listening = server.listen(listener);
+    let server = listening.map_err(refused)?.run();
     Ok(Running {
         address: bound,
+        admin,
         handle: server.handle(),
         drain,
         server,
@@ -172,10 +195,20 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
 /// long: the framework waits for such a peer without end, and asks no stream meanwhile.
 fn end_when_unread(connection: &dyn Any, idle: Duration) {
     #[cfg(target_os = "linux")]
-    if let Some(stream) = connection.downcast_ref::<TcpStream>() {
+    if let Some(stream) = tcp(connection) {
         // a system that refuses the option serves well-behaved peers all the same
         let _ = SockRef::from(stream).set_tcp_user_timeout(Some(idle));
     }
+}
+
+/// The stream below a connection.
+#[cfg(target_os = "linux")]
+fn tcp(connection: &dyn Any) -> Option<&TcpStream> {
+    #[cfg(feature = "tls")]
+    if let Some(stream) = connection.downcast_ref::<TlsStream<TcpStream>>() {
+        return Some(stream.get_ref().0);
+    }
+    connection.downcast_ref::<TcpStream>()
 }
 
 /// Forgets now and then the callers whose quota is whole again, as long as the service lives.

@@ -41,21 +41,29 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
                 ready(method_not_allowed(request, "POST"))
             })),
     );
-    for page in pages::all() {
-        config.service(
-            web::resource(page.path)
-                .route(
-                    web::route()
-                        .guard(guard::Get())
-                        .to(move |request, state| show(page, request, state)),
-                )
-                .default_service(web::to(|request| {
-                    ready(method_not_allowed(request, "GET, HEAD"))
-                })),
-        );
+    let has_admin = state.settings().admin_listen.is_some();
+    for page in pages::all().filter(|page| !(has_admin && page.path == pages::METRICS)) {
+        config.service(resource(page));
     }
     config.service(docs::service());
     config.default_service(web::to(not_found));
+}
+
+/// Mounts what the admin port answers.
+pub(super) fn mount_admin(config: &mut ServiceConfig) {
+    for page in pages::all().filter(|page| pages::ADMIN.contains(&page.path)) {
+        config.service(resource(page));
+    }
+    config.default_service(web::to(not_found));
+}
+
+fn resource(page: &'static Page) -> Resource {
+    let asked = web::route().guard(guard::Get());
+    web::resource(page.path)
+        .route(asked.to(move |request, state| show(page, request, state)))
+        .default_service(web::to(|request| {
+            ready(method_not_allowed(request, "GET, HEAD"))
+        }))
 }
 
 fn calculation(entry: &'static Entry) -> Resource {

@@ -10,6 +10,12 @@ use super::failure;
 use super::page::{JSON, Page};
 use crate::api::encode;
 
+/// Path of the counters, which an admin port takes away from the public one.
+pub(super) const METRICS: &str = "/metrics";
+
+/// Paths that an admin port answers.
+pub(super) const ADMIN: [&str; 3] = [METRICS, "/livez", "/readyz"];
+
 /// All pages, in the order of the document.
 pub(super) fn all() -> impl Iterator<Item = &'static Page> {
     knowledge::ALL.iter().chain(operation::ALL)

@@ -22,6 +22,36 @@ pub struct Settings {
     )]
     pub listen: SocketAddr,
 
+    /// Address and port of a listener of their own for `/metrics`, `/livez` and `/readyz`;
+    /// `/metrics` is then answered there only [default: none].
+    #[arg(
+        long,
+        env = "EXTRACTION_MATHS_ADMIN_LISTEN",
+        value_name = "ADDRESS:PORT"
+    )]
+    pub admin_listen: Option<SocketAddr>,
+
+    /// File of the certificate and its chain in PEM; with it the service speaks TLS, and reads
+    /// both files again when they change [default: plain HTTP].
+    #[cfg(feature = "tls")]
+    #[arg(
+        long,
+        env = "EXTRACTION_MATHS_TLS_CERTIFICATE",
+        value_name = "PATH",
+        requires = "tls_key"
+    )]
+    pub tls_certificate: Option<PathBuf>,
+
+    /// File of the certificate's private key in PEM.
+    #[cfg(feature = "tls")]
+    #[arg(
+        long,
+        env = "EXTRACTION_MATHS_TLS_KEY",
+        value_name = "PATH",
+        requires = "tls_certificate"
+    )]
+    pub tls_key: Option<PathBuf>,
+
     /// Threads that answer requests [default: one per core].
     #[arg(long, env = "EXTRACTION_MATHS_WORKERS", value_name = "COUNT", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub workers: Option<u16>,
@@ -124,6 +154,16 @@ impl Settings {
     pub fn from_arguments(arguments: &[&str]) -> Result<Self, clap::Error> {
         let command = Self::augment_args(clap::Command::new("settings").no_binary_name(true));
         Self::from_arg_matches(&command.try_get_matches_from(arguments)?)
+    }
+
+    /// What stands before `://` in the addresses of the service.
+    #[must_use]
+    pub const fn scheme(&self) -> &'static str {
+        #[cfg(feature = "tls")]
+        if self.tls_certificate.is_some() {
+            return "https";
+        }
+        "http"
     }
 
     /// Time in which a body must have arrived.

@@ -37,7 +37,7 @@ struct Shared {
 impl State {
     pub(super) fn new(settings: Settings, registry: &'static [Entry]) -> Result<Self, StartError> {
         let document = document::of(registry);
-        let metrics = Metrics::new()?;
+        let metrics = Metrics::new(settings.scheme())?;
         // asked once: the log filter does not change while the service runs
         let is_logged = tracing::enabled!(target: access_log::TARGET, tracing::Level::INFO);
         Ok(Self(Arc::new(Shared {

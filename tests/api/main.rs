@@ -1,6 +1,7 @@
 //! The whole service over HTTP: a real server on a free port, driven by the shared client.
 #![cfg(test)]
 
+mod admin;
 mod batch;
 mod caching;
 mod calculations;
@@ -24,3 +25,6 @@ mod representation;
 mod rows;
 mod streams;
 mod support;
+mod telemetry;
+#[cfg(feature = "tls")]
+mod tls;

@@ -92,7 +92,7 @@ impl Cells {
         };
         value
             .serialize(put)
-            .map_err(|error| Problem::internal(format!("row not writable: {error}")))
+            .map_err(|error| Problem::non_finite(format!("row not writable: {error}")))
     }
 
     /// Writes the cell that a slot names.

@@ -48,6 +48,8 @@ pub struct Answered {
     pub text: Vec<u8>,
     /// Rows that our code failed on.
     pub panics: u64,
+    /// Rows whose result was no finite number.
+    pub non_finite: u64,
 }
 
 /// Requests by rows, and how each block of them is answered.
@@ -78,7 +80,11 @@ impl Answered {
         let length = self.text.len();
         let text = &mut self.text;
         match catch_unwind(AssertUnwindSafe(|| work(text))) {
-            Ok(came) => came,
+            Ok(came) => {
+                let is_non_finite = came.as_ref().is_err_and(Problem::is_non_finite);
+                self.non_finite += u64::from(is_non_finite);
+                came
+            }
             Err(_) => {
                 self.text.truncate(length);
                 self.panics += 1;

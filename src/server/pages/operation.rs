@@ -4,6 +4,7 @@ use actix_web::HttpResponse;
 use actix_web::http::header::LOCATION;
 use serde_json::json;
 
+use super::METRICS;
 use crate::api::problem::{Problem, ProblemCode};
 use crate::server::page::{JSON, OPERATION, Page, PageSchema, TEXT, text};
 use crate::server::state::State;
@@ -36,10 +37,11 @@ pub(super) static ALL: &[Page] = &[
         ..Page::PLAIN
     },
     Page {
-        path: "/metrics",
+        path: METRICS,
         operation_id: "read_metrics",
         summary: "Counters for the operator",
-        description: "Durations by route and status, problems by code, panics; Prometheus text format.",
+        description: "Durations by route and status, problems by code, panics; Prometheus text format. \
+            Only on the admin port where there is one.",
         tag: OPERATION,
         status: 200,
         media_type: "text/plain; version=0.0.4; charset=utf-8",

@@ -133,9 +133,9 @@ impl Running {
 
     fn finish(&mut self, done: Result<Answered, tokio::task::JoinError>) -> Result<(), Error> {
         let answered = done.map_err(actix_web::error::ErrorInternalServerError)?;
-        for _ in 0..answered.panics {
-            self.exchange.state.metrics().count_panic();
-        }
+        let metrics = self.exchange.state.metrics();
+        metrics.count_panics(answered.panics);
+        metrics.count_non_finite(answered.non_finite);
         self.ready = answered.text.into();
         Ok(())
     }
@@ -196,7 +196,10 @@ impl Running {
             .exchange
             .rows
             .failure(problem, &self.exchange.request_id);
-        let answered = Answered { text, panics: 0 };
+        let answered = Answered {
+            text,
+            ..Answered::default()
+        };
         self.jobs
             .push_back(tokio::task::spawn_blocking(move || answered));
     }

@@ -24,9 +24,14 @@ pub(crate) struct Service {
 }
 
 impl Service {
-    /// Starts the program that was built with the tests, with extra arguments.
+    /// Starts the program that was built with the tests, with extra arguments; its log is JSON
+    /// unless they say otherwise.
     pub(crate) fn start(arguments: &[&str]) -> Self {
-        let arguments = [&["--log-format", "json"], arguments].concat();
+        let json: &[_] = match arguments.contains(&"--log-format") {
+            true => &[],
+            false => &["--log-format", "json"],
+        };
+        let arguments = [json, arguments].concat();
         let mut service = Self::spawn(&arguments, Stdio::piped());
         let errors = service.child.stderr.take().expect("a pipe");
         let lines = Arc::clone(&service.log);

@@ -9,17 +9,29 @@ use serde_json::Value;
 
 /// Starts a service in a thread of the test process, which ends with it.
 pub(crate) fn serve(arguments: &[&str], registry: &'static [Entry]) -> String {
+    serve_with_admin(arguments, registry).0
+}
+
+/// Starts a service as [`serve`] does; its address and that of its admin port.
+pub(crate) fn serve_with_admin(
+    arguments: &[&str],
+    registry: &'static [Entry],
+) -> (String, Option<String>) {
     let fixed = ["--listen", "127.0.0.1:0", "--workers", "2"];
     let settings = Settings::from_arguments(&[&fixed[..], arguments].concat()).expect("settings");
     let (sender, receiver) = std::sync::mpsc::channel();
     std::thread::spawn(move || {
         actix_web::rt::System::new().block_on(async move {
             let running = start(settings, registry).expect("a service that starts");
-            sender.send(running.address).expect("a receiver");
+            sender
+                .send((running.address, running.admin))
+                .expect("a receiver");
             running.server.await
         })
     });
-    format!("http://{}", receiver.recv().expect("an address"))
+    let (address, admin) = receiver.recv().expect("an address");
+    let url = |address| format!("http://{address}");
+    (url(address), admin.map(url))
 }
 
 /// What came back.
