@@ -1,11 +1,12 @@
 #!/usr/bin/env python3
 """What the service does when things go wrong around it; loopback only, bounded in time.
 
-usage: faults.py PROGRAM [--soak SECONDS]
+usage: faults.py PROGRAM [--soak SECONDS] [--callers COUNT]
 
 Replicas behind HAProxy are killed and drained under load, a replica runs out of descriptors and
-near a limit of memory, and dozens of callers stall. Prints what it saw, and ends with 1 when a
-promise of docs/SPECIFICATION.md was not kept. Needs haproxy and prlimit.
+near a limit of memory, dozens of callers stall, and a quota meets more addresses than it can
+hold. Prints what it saw, and ends with 1 when a promise of docs/SPECIFICATION.md was not kept.
+Needs haproxy and prlimit.
 """
 
 import argparse
@@ -306,6 +307,33 @@ def read_all(connection):
         connection.close()
 
 
+def many_callers(program, count):
+    print(f"a quota, and calls from {count} addresses")
+    replica = Replica(program, "--rate-per-second", "1", "--rate-burst", "100",
+                      "--trusted-proxies", "127.0.0.0/8")
+    before = replica.status("VmRSS")
+    with socket.create_connection(("127.0.0.1", replica.port)) as connection:
+        connection.settimeout(10)
+        statuses = {}
+        for start in range(0, count, 100):
+            # 10.0.0.0/8 has room for all of them
+            addresses = (f"10.{n >> 16}.{n >> 8 & 255}.{n & 255}" for n in range(start, start + 100))
+            connection.sendall("".join(
+                "HEAD /v1/ratio?dose_g=18&brew_ratio=2 HTTP/1.1\r\nhost: a\r\n"
+                f"x-forwarded-for: {address}\r\n\r\n" for address in addresses).encode())
+            text = b""
+            while text.count(b"\r\n\r\n") < 100:
+                text += connection.recv(65536)
+            for status in re.findall(rb"HTTP/1.1 (\d+)", text):
+                statuses[status] = statuses.get(status, 0) + 1
+    grown = (replica.status("VmRSS") - before) / 1024
+    # who comes when the memory for buckets is full shares one with others, and may be refused
+    expect(set(statuses) <= {b"200", b"429"}, f"all are answered {statuses}")
+    expect(grown < 32, f"memory grew by {grown:.1f} MiB, less than 32")
+    expect(answers(replica.port), "it answers")
+    expect(replica.end() == 0, "it drains as ever")
+
+
 def soak(program, seconds):
     print(f"{seconds} s of load, one call in ten hostile")
     replica = Replica(program)
@@ -344,12 +372,14 @@ def main():
     reader = argparse.ArgumentParser()
     reader.add_argument("program")
     reader.add_argument("--soak", type=float, default=12, metavar="SECONDS")
+    reader.add_argument("--callers", type=int, default=300_000, metavar="COUNT")
     asked = reader.parse_args()
     start(asked.program)
     replicas(asked.program)
     few_descriptors(asked.program)
     little_memory(asked.program)
     slow_callers(asked.program)
+    many_callers(asked.program, asked.callers)
     soak(asked.program, asked.soak)
     if failures:
         sys.exit("\n".join(["not kept:", *failures]))
