@@ -106,6 +106,8 @@ cautions! {
         "An unfiltered sample holds suspended solids, which a refractometer may count as dissolved.";
     UncertaintyIncomplete, "uncertainty_incomplete", Info,
         "The uncertainty holds only the inputs for which one was given; those left out are listed in `not_included`.";
+    DegreesOfFreedomLost, "degrees_of_freedom_lost", Notice,
+        "With correlated inputs the effective degrees of freedom are not known, so the coverage factor is that of the normal distribution: too small where few readings carry much of the uncertainty.";
     DiameterAlone, "diameter_alone", Notice,
         "Baskets of one diameter come in several depths: measure the depth, or read the dose stamped on the basket.";
     UnusualBedDepth, "unusual_bed_depth", Notice,

@@ -5,6 +5,7 @@ mod assessment;
 mod brew;
 mod budget_workings;
 mod request;
+mod shared_scale;
 mod uncertainty;
 mod workings;
 
@@ -73,7 +74,8 @@ impl Calculation for ExtractionYield {
         "Extraction yield with its uncertainty, and its place on a control chart";
     const DESCRIPTION: &'static str = "Yield of a brew from its masses and its strength: percolation counts what is in the \
         cup, immersion what is in cup and grounds. Bypass water is undone. With repeated readings or stated \
-        uncertainties the answer has an uncertainty budget after the GUM (JCGM 100) and the probability that the true \
+        uncertainties the answer has an uncertainty budget after the GUM (JCGM 100), with correlations where one scale \
+        weighed several masses, and the probability that the true \
         strength and yield lie inside the chart's window (JCGM 106). A yield above 30 % is a caution, above 35 % \
         `inconsistent`. A strength above zero but below 0.5 % for espresso, or 0.05 % for other brews, is answered with \
         the caution `looks_like_a_fraction`.\n\n\
@@ -106,6 +108,11 @@ impl Calculation for ExtractionYield {
             "extraction-yield",
             "lab-immersion",
             "Lab course: an immersion brew with a pooled repeatability, on the dry basis"
+        ),
+        example!(
+            "extraction-yield",
+            "lab-one-scale",
+            "Lab course: dose and beverage weighed on one scale, whose calibration they share"
         ),
         example!(
             "extraction-yield",
@@ -215,6 +222,9 @@ fn cautions(brew: &Brew<'_>, chart: ControlChartId, found: Option<&Found>) -> Ve
     }
     if chart == ControlChartId::EspressoPractice {
         cautions.push(CautionCode::PracticeWindow.into());
+    }
+    if found.is_some_and(Found::has_lost_degrees_of_freedom) {
+        cautions.push(CautionCode::DegreesOfFreedomLost.into());
     }
     if found.is_some_and(|found| !found.published.not_included.is_empty()) {
         cautions.push(CautionCode::UncertaintyIncomplete.into());

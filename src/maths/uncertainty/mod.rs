@@ -12,6 +12,7 @@ pub mod type_a;
 pub mod type_b;
 
 pub mod combine;
+pub mod correlations;
 pub mod welch_satterthwaite;
 
 pub mod coverage;

@@ -121,10 +121,16 @@ fn combination(found: &Found) -> Vec<WorkingStep> {
     let squares: Vec<_> = parts(found)
         .map(|part| format!("{}²", shown(part)))
         .collect();
+    let shared: Vec<_> = shared(found).collect();
+    let formula = if shared.is_empty() {
+        "u_c = √(Σ (cᵢ uᵢ)²)"
+    } else {
+        "u_c = √(Σ (cᵢ uᵢ)² + 2 Σ rᵢⱼ (cᵢ uᵢ) (cⱼ uⱼ))"
+    };
     let combined = WorkingStep::new(
         "uncertainty.standard_points",
-        ("u_c = √(Σ (cᵢ uᵢ)²)", "jcgm2008"),
-        format!("√({})", squares.join(" + ")),
+        (formula, "jcgm2008"),
+        format!("√({}{})", squares.join(" + "), shared.concat()),
         (published.standard_points, "percentage points"),
     );
     let expanded = WorkingStep::new(
@@ -142,6 +148,17 @@ fn combination(found: &Found) -> Vec<WorkingStep> {
     steps.push(factor(found));
     steps.push(expanded);
     steps
+}
+
+/// The covariances, written out with the signs of their sensitivities.
+fn shared(found: &Found) -> impl Iterator<Item = String> {
+    let part = |place: usize| shown(found.combined.contributions[place].signed);
+    let pairs = found.correlations.pairs().iter();
+    let given = pairs.filter(|(_, _, coefficient)| *coefficient != 0.0);
+    given.map(move |&(one, other, coefficient)| {
+        let r = shown(coefficient);
+        format!(" + 2 × ({r}) × ({}) × ({})", part(one), part(other))
+    })
 }
 
 /// Sizes of the contributions, in the order of the budget.

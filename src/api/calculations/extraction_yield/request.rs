@@ -11,6 +11,7 @@ use crate::maths::extraction::chart::{CONTROL_CHARTS, ControlChart};
 use crate::maths::quantity::{Mass, MassFraction};
 use crate::maths::range::Range;
 use crate::maths::uncertainty::DegreesOfFreedom;
+use crate::maths::uncertainty::correlations::CORRELATION;
 
 /// A brew that was weighed and whose strength was measured.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, Validate, ToSchema)]
@@ -68,6 +69,20 @@ pub struct ExtractionYieldRequest {
     pub tds_repeatability_percent: Option<f64>,
     /// Degrees of freedom of `tds_repeatability_percent`.
     pub tds_repeatability_degrees_of_freedom: Option<f64>,
+    /// Correlation coefficient between the dose and the beverage mass, when one scale weighs both: 1 when
+    /// its calibration is all of their uncertainty, 0 (the default) when nothing is shared. With
+    /// any correlation no effective degrees of freedom are answered.
+    pub dose_beverage_mass_correlation: Option<f64>,
+    /// The same between the dose and the brew water.
+    pub dose_water_mass_correlation: Option<f64>,
+    /// The same between the dose and the bypass water.
+    pub dose_bypass_water_correlation: Option<f64>,
+    /// The same between the beverage mass and the brew water.
+    pub beverage_mass_water_mass_correlation: Option<f64>,
+    /// The same between the beverage mass and the bypass water.
+    pub beverage_mass_bypass_water_correlation: Option<f64>,
+    /// The same between the brew water and the bypass water.
+    pub water_mass_bypass_water_correlation: Option<f64>,
     /// Probability that the expanded uncertainty covers, 0.95 by default, and that the
     /// assessment asks of its region before it is clear.
     pub coverage_probability: Option<f64>,
@@ -160,6 +175,12 @@ pub(super) const BOUNDS: &[Bound] = &[
         "tds_repeatability_degrees_of_freedom",
         DegreesOfFreedom::RANGE,
     ),
+    Bound::new("dose_beverage_mass_correlation", CORRELATION),
+    Bound::new("dose_water_mass_correlation", CORRELATION),
+    Bound::new("dose_bypass_water_correlation", CORRELATION),
+    Bound::new("beverage_mass_water_mass_correlation", CORRELATION),
+    Bound::new("beverage_mass_bypass_water_correlation", CORRELATION),
+    Bound::new("water_mass_bypass_water_correlation", CORRELATION),
     Bound::new("coverage_probability", COVERAGE),
 ];
 
@@ -182,5 +203,53 @@ pub(super) const RULES: &[Rule] = &[
     Rule::Needs(
         "tds_repeatability_degrees_of_freedom",
         &["tds_repeatability_percent"],
+    ),
+    Rule::NeedsOneOf(
+        "dose_beverage_mass_correlation",
+        &["dose_uncertainty_g", "dose_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "dose_beverage_mass_correlation",
+        &["beverage_mass_uncertainty_g", "beverage_mass_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "dose_water_mass_correlation",
+        &["dose_uncertainty_g", "dose_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "dose_water_mass_correlation",
+        &["water_mass_uncertainty_g", "water_mass_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "dose_bypass_water_correlation",
+        &["dose_uncertainty_g", "dose_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "dose_bypass_water_correlation",
+        &["bypass_water_uncertainty_g", "bypass_water_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "beverage_mass_water_mass_correlation",
+        &["beverage_mass_uncertainty_g", "beverage_mass_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "beverage_mass_water_mass_correlation",
+        &["water_mass_uncertainty_g", "water_mass_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "beverage_mass_bypass_water_correlation",
+        &["beverage_mass_uncertainty_g", "beverage_mass_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "beverage_mass_bypass_water_correlation",
+        &["bypass_water_uncertainty_g", "bypass_water_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "water_mass_bypass_water_correlation",
+        &["water_mass_uncertainty_g", "water_mass_half_width_g"],
+    ),
+    Rule::NeedsOneOf(
+        "water_mass_bypass_water_correlation",
+        &["bypass_water_uncertainty_g", "bypass_water_half_width_g"],
     ),
 ];

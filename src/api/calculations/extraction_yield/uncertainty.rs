@@ -9,9 +9,12 @@ use utoipa::ToSchema;
 
 use super::brew::{Brew, Weighed};
 use super::request::ExtractionYieldRequest;
+use super::shared_scale;
+use crate::api::problem::Problem;
 use crate::maths::MathsError;
 use crate::maths::uncertainty::DegreesOfFreedom;
-use crate::maths::uncertainty::combine::{Combined, Correlations, Input, combined_uncertainty};
+use crate::maths::uncertainty::combine::{Combined, Input, combined_uncertainty};
+use crate::maths::uncertainty::correlations::Correlations;
 use crate::maths::uncertainty::coverage::coverage_factor;
 use crate::maths::uncertainty::type_a::{Repeatability, TypeA, type_a, with_known_repeatability};
 use crate::maths::uncertainty::type_b::rectangular;
@@ -20,8 +23,7 @@ use crate::maths::uncertainty::welch_satterthwaite::effective_degrees_of_freedom
 /// Probability covered when none is asked for.
 pub(super) const USUAL_COVERAGE: f64 = 0.95;
 
-/// Uncertainty of the yield of the dose as weighed, after JCGM 100 (the GUM), to first order
-/// with independent inputs.
+/// Uncertainty of the yield of the dose as weighed, after JCGM 100 (the GUM), to first order.
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct YieldUncertainty {
@@ -34,7 +36,7 @@ pub struct YieldUncertainty {
     pub coverage_factor: f64,
     /// Probability that the expanded uncertainty covers.
     pub coverage_probability: f64,
-    /// By Welch and Satterthwaite, not rounded; left out when infinite.
+    /// By Welch and Satterthwaite, not rounded; left out when infinite or inputs are correlated.
     pub effective_degrees_of_freedom: Option<f64>,
     /// What each input adds.
     pub budget: Vec<BudgetLine>,
@@ -57,7 +59,8 @@ pub struct BudgetLine {
     pub sensitivity: f64,
     /// Sensitivity times standard uncertainty, without its sign.
     pub contribution_points: f64,
-    /// Part of the variance of the yield; all parts add up to 100.
+    /// Part of the variance of the yield; all parts add up to 100. What two correlated inputs
+    /// share is halved between them, so that a part may be negative.
     pub share_percent: f64,
 }
 
@@ -83,6 +86,7 @@ pub enum YieldInput {
 #[derive(Debug)]
 pub(super) struct Found {
     pub(super) terms: Vec<Term>,
+    pub(super) correlations: Correlations,
     pub(super) combined: Combined,
     pub(super) published: YieldUncertainty,
 }
@@ -98,14 +102,15 @@ pub(super) struct Term {
 }
 
 /// The uncertainty, unless none was given and none shows.
-pub(super) fn of(brew: &Brew<'_>) -> Result<Option<Found>, MathsError> {
+pub(super) fn of(brew: &Brew<'_>) -> Result<Option<Found>, Problem> {
     let slots = terms(brew)?;
     if slots.iter().all(Option::is_none) {
         return Ok(None);
     }
     let terms: Vec<Term> = slots.into_iter().flatten().collect();
     let inputs: Vec<Input> = terms.iter().map(|term| term.value).collect();
-    let combined = combined_uncertainty(&inputs, &Correlations::none())?;
+    let correlations = shared_scale::of(brew.request, &terms)?;
+    let combined = combined_uncertainty(&inputs, &correlations)?;
     let effective = combined
         .effective_degrees_of_freedom
         .unwrap_or(DegreesOfFreedom::INFINITE);
@@ -122,6 +127,7 @@ pub(super) fn of(brew: &Brew<'_>) -> Result<Option<Found>, MathsError> {
     };
     Ok(Some(Found {
         terms,
+        correlations,
         combined,
         published,
     }))
@@ -145,7 +151,22 @@ impl Found {
         let lines = self.terms.iter().zip(&self.combined.contributions);
         let masses = lines.filter(|(term, _)| !term.is_of_strength());
         let variance: f64 = masses.map(|(_, part)| part.signed * part.signed).sum();
-        variance.sqrt()
+        (variance + self.shared_variance()).max(0.0).sqrt()
+    }
+
+    /// Whether correlations hide that few readings stand behind an uncertainty.
+    pub(super) fn has_lost_degrees_of_freedom(&self) -> bool {
+        let is_finite = |term: &Term| term.value.degrees_of_freedom.value().is_some();
+        !self.correlations.are_none() && self.terms.iter().any(is_finite)
+    }
+
+    /// What correlated inputs add to the variance of the yield; only masses are correlated.
+    fn shared_variance(&self) -> f64 {
+        let part = |place: usize| self.combined.contributions[place].signed;
+        let pairs = self.correlations.pairs().iter();
+        pairs
+            .map(|&(one, other, r)| 2.0 * r * part(one) * part(other))
+            .sum()
     }
 }
 
