@@ -107,7 +107,11 @@ cautions! {
     UncertaintyIncomplete, "uncertainty_incomplete", Info,
         "The uncertainty holds only the inputs for which one was given; those left out are listed in `not_included`.";
     DegreesOfFreedomLost, "degrees_of_freedom_lost", Notice,
-        "With correlated inputs the effective degrees of freedom are not known, so the coverage factor is that of the normal distribution: too small where few readings carry much of the uncertainty.";
+        "With correlated inputs the effective degrees of freedom are not known, so the coverage factor is that of the normal distribution: too small where few readings carry much of the uncertainty. Monte Carlo trials do without them.";
+    TrialsUnsettled, "trials_unsettled", Notice,
+        "The Monte Carlo results have not settled to two digits of the standard uncertainty: ask for more trials, or, where there are few readings, take more of them.";
+    FirstOrderOff, "first_order_off", Notice,
+        "The first-order interval differs from that of the Monte Carlo trials by more than its digits allow (JCGM 101, clause 8): use the interval of the trials.";
     DiameterAlone, "diameter_alone", Notice,
         "Baskets of one diameter come in several depths: measure the depth, or read the dose stamped on the basket.";
     UnusualBedDepth, "unusual_bed_depth", Notice,

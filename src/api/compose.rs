@@ -4,7 +4,7 @@ use super::calculation::{Calculation, Call};
 use super::decode;
 use super::problem::Problem;
 use super::provenance::Answer;
-use super::registry;
+use super::{registry, weighing};
 
 /// The answer of another calculation to a request that this one has built.
 ///
@@ -24,6 +24,7 @@ pub fn answer_of<C: Calculation>(
     let body = serde_json::to_vec(request)
         .map_err(|error| Problem::internal(format!("{}: {error}", C::NAME)))?;
     let request = registry::affordable::<C>(decode::json::<C>(&body, entry.plan())?)?;
+    weighing::permitted::<C>(&request, call)?;
     C::answer(&request, call)
 }
 

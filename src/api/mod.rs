@@ -37,6 +37,7 @@ pub(crate) mod water_steps;
 pub mod calculations;
 pub mod compose;
 pub mod registry;
+mod weighing;
 
 pub mod batch;
 pub mod batch_schema;

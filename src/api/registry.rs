@@ -20,6 +20,7 @@ use super::rows::columns::Columns;
 use super::rows::{Sink, Source};
 use super::rule::Rule;
 use super::shape::{Plan, Shape, patch_bounds};
+use super::weighing::{self, Begin, Weigh};
 
 /// All calculations of the service, in the order of the document.
 pub use super::calculations::REGISTRY;
@@ -46,9 +47,9 @@ pub struct Out<'o> {
 type Prepare = fn(&[u8], &Plan) -> Result<Prepared, Problem>;
 
 /// A request that was read and found right, to be answered on another thread.
-pub struct Prepared(Box<Work>);
+pub struct Prepared(pub(super) Box<Work>);
 
-type Work = dyn FnOnce(&Call<'_>, Out<'_>) -> Result<(), Problem> + Send;
+pub(super) type Work = dyn FnOnce(&Call<'_>, Out<'_>) -> Result<(), Problem> + Send;
 
 impl Prepared {
     /// Appends the JSON answer.
@@ -101,6 +102,8 @@ pub struct Entry {
     request_columns: OnceLock<Columns>,
     answer_columns: OnceLock<Columns>,
     prepare: Prepare,
+    begin: Begin,
+    weigh: Weigh,
     plan: OnceLock<Plan>,
     answer_shape: OnceLock<Shape>,
     path: OnceLock<String>,
@@ -131,6 +134,8 @@ impl Entry {
             request_columns: OnceLock::new(),
             answer_columns: OnceLock::new(),
             prepare: prepare::<C>,
+            begin: weighing::begin::<C>,
+            weigh: weighing::is_heavy::<C>,
             plan: OnceLock::new(),
             answer_shape: OnceLock::new(),
             path: OnceLock::new(),
@@ -206,11 +211,16 @@ impl Entry {
         call: &Call<'_>,
         mut out: Out<'_>,
     ) -> Result<(), Problem> {
+        self.begin_address(&mut out);
+        (self.answer)(body, self.plan(), call, out)
+    }
+
+    /// Writes the part of an address that does not depend on the request.
+    pub(super) fn begin_address(&self, out: &mut Out<'_>) {
         if let Some(address) = &mut out.address {
             address.push_str(self.path());
             address.push('?');
         }
-        (self.answer)(body, self.plan(), call, out)
     }
 
     /// The request, read and found right and affordable; nothing is computed yet.
@@ -219,6 +229,29 @@ impl Entry {
     /// The [`Problem`] to answer instead.
     pub fn prepare(&self, body: &[u8]) -> Result<Prepared, Problem> {
         (self.prepare)(body, self.plan())
+    }
+
+    /// Appends the JSON answer to a light request, and its address where that is wanted; a heavy
+    /// one comes back to be answered on another thread.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; the answer is then as it was.
+    pub fn begin(
+        &'static self,
+        source: Source<'_>,
+        out: Out<'_>,
+    ) -> Result<Option<Prepared>, Problem> {
+        (self.begin)(source, self, out)
+    }
+
+    /// Whether a request is heavy; one that cannot be read is not.
+    #[must_use]
+    pub fn is_heavy(&self, source: Source<'_>) -> bool {
+        match self.weight {
+            Weight::Light => false,
+            Weight::ByRequest => (self.weigh)(source, self.plan()),
+            Weight::Heavy => true,
+        }
     }
 
     /// The published schema of the request, bounds and limits included.
@@ -261,10 +294,10 @@ impl Entry {
         })
     }
 
-    /// Whether a request fits a query or a row: flat, and light, since rows are many.
+    /// Whether a request fits a query or a row: flat, and not always heavy, since rows are many.
     #[must_use]
     pub fn is_flat(&self) -> bool {
-        self.weight == Weight::Light && self.plan().is_flat
+        self.weight != Weight::Heavy && self.plan().is_flat
     }
 
     pub(super) fn plan(&self) -> &Plan {
@@ -298,11 +331,9 @@ fn answer_cells<C: Calculation>(
     call: &Call<'_>,
     mut sink: Sink<'_>,
 ) -> Result<(), Problem> {
-    let request = affordable::<C>(match source {
-        Source::Fields(fields) => decode::fields::<C>(fields, plan)?,
-        Source::Json(body) => decode::json::<C>(body, plan)?,
-    })?;
+    let request = affordable::<C>(weighing::read::<C>(source, plan)?)?;
     sink.put_request(&request)?;
+    weighing::permitted::<C>(&request, call)?;
     let answer = C::answer(&request, call)?;
     sink.put_answer(&answer.result, &answer.provenance)
 }
@@ -336,12 +367,13 @@ pub(super) fn affordable<C: Calculation>(request: C::Request) -> Result<C::Reque
     ))
 }
 
-fn answer_request<C: Calculation>(
+pub(super) fn answer_request<C: Calculation>(
     request: &C::Request,
     call: &Call<'_>,
     out: Out<'_>,
 ) -> Result<(), Problem> {
     let start = out.answer.len();
+    weighing::permitted::<C>(request, call)?;
     let answer = C::answer(request, call)?;
     encode::json(&answer, out.answer)?;
     let length = out.answer.len() - start;

@@ -1,8 +1,8 @@
 //! Extraction yield: how much of the dose ended up dissolved, from what a scale and a
 //! refractometer show.
 //!
-//! Reading order: the yield and its bound, the two ways to brew, dilution of the cup, the dry
-//! basis, lines of equal ratio, control charts.
+//! Reading order: the yield and its bound, the two ways to brew, dilution of the cup, all of
+//! these for drawn values, the dry basis, lines of equal ratio, control charts.
 
 pub mod extracted;
 
@@ -10,6 +10,8 @@ pub mod immersion;
 pub mod percolation;
 
 pub mod bypass;
+
+pub mod sampled;
 
 pub mod dry_basis;
 

@@ -2,7 +2,7 @@
 //! and B), their combination, and what may be said about a limit.
 //!
 //! Reading order: degrees of freedom, the two distributions, the inputs, the combination, the
-//! coverage factor, conformity.
+//! coverage factor, conformity; then the same by drawing from the distributions.
 
 pub mod degrees_of_freedom;
 pub mod normal;
@@ -19,6 +19,8 @@ pub mod coverage;
 
 pub mod conformity;
 pub mod joint_conformity;
+
+pub mod monte_carlo;
 
 pub use degrees_of_freedom::DegreesOfFreedom;
 

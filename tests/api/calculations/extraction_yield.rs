@@ -1,4 +1,6 @@
-//! `extraction-yield` over HTTP: correlated masses.
+//! `extraction-yield` over HTTP: correlated masses, and Monte Carlo trials.
+
+mod monte_carlo;
 
 use serde_json::{Value, json};
 
@@ -6,6 +8,7 @@ use super::{answer, cell, close, codes, data, number, refused};
 
 const PATH: &str = "/v1/extraction-yield";
 
+/// A double whose masses and strength are uncertain.
 fn espresso() -> Value {
     json!({
         "dose_g": 18.0, "beverage_mass_g": 36.4, "tds_percent": 9.1,

@@ -7,6 +7,7 @@ mod distributions;
 mod extraction;
 mod gum;
 mod milk;
+mod monte_carlo;
 mod rows;
 mod steam;
 mod thermal;

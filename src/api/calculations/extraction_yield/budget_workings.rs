@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use super::brew::{Brew, Weighed};
+use super::request::{ExtractionYieldRequest, HalfWidthDistribution};
 use super::uncertainty::{Found, Term, YieldInput, scatter};
 use crate::api::provenance::{WorkingStep, shown};
 use crate::maths::MathsError;
@@ -11,7 +12,7 @@ use crate::maths::MathsError;
 pub(super) fn of(brew: &Brew<'_>, found: &Found) -> Result<Vec<WorkingStep>, MathsError> {
     let mut steps = repeatability(brew)?;
     for (term, part) in found.terms.iter().zip(parts(found)) {
-        steps.extend(rectangular(term));
+        steps.extend(from_half_width(brew.request, term));
         steps.push(contribution(brew, term, part));
     }
     steps.extend(combination(found));
@@ -51,14 +52,18 @@ fn repeatability(brew: &Brew<'_>) -> Result<Vec<WorkingStep>, MathsError> {
 }
 
 /// Type B: a half-width made a standard uncertainty.
-fn rectangular(term: &Term) -> Option<WorkingStep> {
+fn from_half_width(request: &ExtractionYieldRequest, term: &Term) -> Option<WorkingStep> {
     let half_width = term.half_width?;
+    let (formula, root) = match request.half_width_distribution.unwrap_or_default() {
+        HalfWidthDistribution::Rectangular => ("u = a / √3", "√3"),
+        HalfWidthDistribution::Triangular => ("u = a / √6", "√6"),
+    };
     Some(WorkingStep {
         step: Cow::Owned(format!("{} standard uncertainty", words(term.input))),
         ..WorkingStep::new(
             "",
-            ("u = a / √3", "jcgm2008"),
-            format!("{} / √3", shown(half_width)),
+            (formula, "jcgm2008"),
+            format!("{} / {root}", shown(half_width)),
             (term.value.standard_uncertainty, term.unit),
         )
     })

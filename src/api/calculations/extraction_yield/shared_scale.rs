@@ -39,6 +39,14 @@ pub(super) fn of(
     Ok(correlations)
 }
 
+/// The coefficients given, but for zeros, and what each one joins.
+pub(super) fn coefficients(
+    request: &ExtractionYieldRequest,
+) -> impl Iterator<Item = (&'static str, [YieldInput; 2])> {
+    let joining = given(request).filter(|pair| pair.coefficient != 0.0);
+    joining.map(|pair| (pair.field, [pair.one, pair.other]))
+}
+
 fn contradictory(given: &[Given], error: &MathsError) -> Problem {
     let fault = |pair: &Given| {
         let pointer = format!("/{}", pair.field);
@@ -47,48 +55,47 @@ fn contradictory(given: &[Given], error: &MathsError) -> Problem {
     Problem::invalid(given.iter().map(fault).collect())
 }
 
-fn given(r: &ExtractionYieldRequest) -> impl Iterator<Item = Given> {
-    use YieldInput as In;
-    let (dose, beverage, water, bypass) =
-        (In::Dose, In::BeverageMass, In::WaterMass, In::BypassWater);
-    let all = [
-        (
-            "dose_beverage_mass_correlation",
-            (dose, beverage),
-            r.dose_beverage_mass_correlation,
-        ),
-        (
-            "dose_water_mass_correlation",
-            (dose, water),
-            r.dose_water_mass_correlation,
-        ),
-        (
-            "dose_bypass_water_correlation",
-            (dose, bypass),
-            r.dose_bypass_water_correlation,
-        ),
+/// Every coefficient there is, by the two inputs that it joins.
+const PAIRS: [(&str, YieldInput, YieldInput); 6] = {
+    use YieldInput::{BeverageMass, BypassWater, Dose, WaterMass};
+    [
+        ("dose_beverage_mass_correlation", Dose, BeverageMass),
+        ("dose_water_mass_correlation", Dose, WaterMass),
+        ("dose_bypass_water_correlation", Dose, BypassWater),
         (
             "beverage_mass_water_mass_correlation",
-            (beverage, water),
-            r.beverage_mass_water_mass_correlation,
+            BeverageMass,
+            WaterMass,
         ),
         (
             "beverage_mass_bypass_water_correlation",
-            (beverage, bypass),
-            r.beverage_mass_bypass_water_correlation,
+            BeverageMass,
+            BypassWater,
         ),
         (
             "water_mass_bypass_water_correlation",
-            (water, bypass),
-            r.water_mass_bypass_water_correlation,
+            WaterMass,
+            BypassWater,
         ),
+    ]
+};
+
+fn given(r: &ExtractionYieldRequest) -> impl Iterator<Item = Given> {
+    let coefficients = [
+        r.dose_beverage_mass_correlation,
+        r.dose_water_mass_correlation,
+        r.dose_bypass_water_correlation,
+        r.beverage_mass_water_mass_correlation,
+        r.beverage_mass_bypass_water_correlation,
+        r.water_mass_bypass_water_correlation,
     ];
-    all.into_iter().filter_map(|(field, (one, other), given)| {
+    let all = PAIRS.into_iter().zip(coefficients);
+    all.filter_map(|((field, one, other), coefficient)| {
         Some(Given {
             field,
             one,
             other,
-            coefficient: given?,
+            coefficient: coefficient?,
         })
     })
 }

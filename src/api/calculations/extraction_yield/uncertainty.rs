@@ -8,7 +8,8 @@ use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 
 use super::brew::{Brew, Weighed};
-use super::request::ExtractionYieldRequest;
+use super::monte_carlo::YieldMonteCarlo;
+use super::request::{ExtractionYieldRequest, HalfWidthDistribution};
 use super::shared_scale;
 use crate::api::problem::Problem;
 use crate::maths::MathsError;
@@ -17,7 +18,7 @@ use crate::maths::uncertainty::combine::{Combined, Input, combined_uncertainty};
 use crate::maths::uncertainty::correlations::Correlations;
 use crate::maths::uncertainty::coverage::coverage_factor;
 use crate::maths::uncertainty::type_a::{Repeatability, TypeA, type_a, with_known_repeatability};
-use crate::maths::uncertainty::type_b::rectangular;
+use crate::maths::uncertainty::type_b::{rectangular, triangular};
 use crate::maths::uncertainty::welch_satterthwaite::effective_degrees_of_freedom;
 
 /// Probability covered when none is asked for.
@@ -42,6 +43,8 @@ pub struct YieldUncertainty {
     pub budget: Vec<BudgetLine>,
     /// Inputs of this brew for which no uncertainty was given: they are taken as exact.
     pub not_included: Vec<YieldInput>,
+    /// The distribution of the yield by trials; only when `method` asks for it.
+    pub monte_carlo: Option<YieldMonteCarlo>,
 }
 
 /// What one input adds to the uncertainty of the yield.
@@ -124,6 +127,7 @@ pub(super) fn of(brew: &Brew<'_>) -> Result<Option<Found>, Problem> {
         effective_degrees_of_freedom: effective.value(),
         budget: budget(&terms, &combined),
         not_included: not_included(brew, &terms),
+        monte_carlo: None,
     };
     Ok(Some(Found {
         terms,
@@ -207,7 +211,7 @@ fn terms(brew: &Brew<'_>) -> Result<[Option<Term>; 6], MathsError> {
     let (r, by) = (brew.request, &brew.extracted.sensitivities);
     let mass = |input, sensitivity: f64, spread: Spread| {
         // the yield is in percentage points, its sensitivity to a mass a fraction per gram
-        stated(input, ("g", 100.0 * sensitivity), spread)
+        stated(r, (input, "g", 100.0 * sensitivity), spread)
     };
     let dose = (r.dose_uncertainty_g, r.dose_half_width_g);
     let beverage = (r.beverage_mass_uncertainty_g, r.beverage_mass_half_width_g);
@@ -229,22 +233,25 @@ fn terms(brew: &Brew<'_>) -> Result<[Option<Term>; 6], MathsError> {
             },
             half_width: None,
         }),
-        stated(YieldInput::TdsCalibration, ("%", by.strength), tds)?,
+        stated(r, (YieldInput::TdsCalibration, "%", by.strength), tds)?,
     ])
 }
 
-/// A standard uncertainty, or the half-width of a rectangular distribution.
+/// A standard uncertainty, or the half-width of a distribution.
 type Spread = (Option<f64>, Option<f64>);
 
 /// A type B term, from what the caller stated.
 fn stated(
-    input: YieldInput,
-    (unit, sensitivity): (&'static str, f64),
+    request: &ExtractionYieldRequest,
+    (input, unit, sensitivity): (YieldInput, &'static str, f64),
     spread: Spread,
 ) -> Result<Option<Term>, MathsError> {
     let standard_uncertainty = match spread {
         (Some(standard), _) => standard,
-        (None, Some(half_width)) => rectangular(half_width)?,
+        (None, Some(half_width)) => match request.half_width_distribution.unwrap_or_default() {
+            HalfWidthDistribution::Rectangular => rectangular(half_width)?,
+            HalfWidthDistribution::Triangular => triangular(half_width)?,
+        },
         (None, None) => return Ok(None),
     };
     Ok(Some(Term {
