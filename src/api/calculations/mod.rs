@@ -25,4 +25,7 @@ calculations! {
     brewing_water::BrewingWater;
     water_blend::WaterBlend;
     water_dosing::WaterDosing;
+    brew_comparison::BrewComparison;
+    repeatability::RepeatabilityStudy;
+    calibration_line::CalibrationLine;
 }

@@ -1,6 +1,7 @@
 //! Each calculation over HTTP: published values, faults of its own, workings.
 
 mod brewing_water;
+mod comparisons;
 mod extraction_yield;
 mod milk_steaming;
 mod ratio;

@@ -5,6 +5,7 @@ use extraction_maths::maths::uncertainty::combine::{
     Combined, Correlations, Input, combined_uncertainty,
 };
 use extraction_maths::maths::uncertainty::coverage::coverage_factor;
+use extraction_maths::maths::uncertainty::straight_line::straight_line;
 use extraction_maths::maths::uncertainty::type_a::{TypeA, correlation, type_a};
 use extraction_maths::maths::uncertainty::type_b::{rectangular, triangular};
 use extraction_maths::maths::uncertainty::welch_satterthwaite::effective_degrees_of_freedom;
@@ -19,6 +20,7 @@ fn worked_examples_match_the_table() {
         match row.id.as_str() {
             id if id.starts_with("GUM-H1-") => end_gauge(&row),
             id if id.starts_with("GUM-H2-") => impedance(&row),
+            id if id.starts_with("GUM-H3-") => thermometer(&row),
             id if id.starts_with("GUM-G2-") => row.check(factor(&row)),
             "GUM-H5-F" => row.check(ratio_of_variances(&row)),
             // first order cannot tell the two apart; what the trials say: monte_carlo.rs
@@ -203,6 +205,21 @@ fn rounded_correlations(row: &Row) {
         .expect("the readings");
     let r = row.list("r");
     row.check(Impedance::of(data).variance(R, [r[0], r[1], r[2]]).sqrt());
+}
+
+/// H.3: correction of a thermometer, a straight line in its readings.
+fn thermometer(row: &Row) {
+    let line = straight_line(&row.list("t"), &row.list("b"), row.number("t0")).expect("a line");
+    let (at_30, u_at_30) = line.at(30.0);
+    row.check(match row.id.as_str() {
+        // the column "s2" of the source is the uncertainty of the slope
+        "GUM-H3-s2" => line.slope_uncertainty,
+        "GUM-H3-s" => line.residual_deviation,
+        "GUM-H3-b30" => at_30,
+        "GUM-H3-ub30" => u_at_30,
+        "GUM-H3-nu" => line.degrees_of_freedom.value().expect("finite"),
+        _ => panic!("{} is not checked", row.id),
+    });
 }
 
 /// H.5: variance between days over the variance within them.

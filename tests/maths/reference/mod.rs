@@ -3,6 +3,7 @@
 mod air;
 mod basket;
 mod chemistry;
+mod comparisons;
 mod distributions;
 mod extraction;
 mod gum;
