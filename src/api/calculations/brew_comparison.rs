@@ -80,7 +80,7 @@ pub struct BrewComparisonResponse {
     pub t: Option<f64>,
     /// Probability of a difference this large, either way, when the brews do not differ.
     pub p_value: Option<f64>,
-    /// E_n: difference over the root of the summed squares of both expanded uncertainties; within
+    /// The number `E_n`: difference over the root of the summed squares of both expanded uncertainties; within
     /// −1 and 1 the two agree.
     pub normalised_error: Option<f64>,
     /// Whether the difference is larger than its expanded uncertainty.

@@ -141,11 +141,12 @@ fn line(request: &CalibrationLineRequest) -> Result<StraightLine, Problem> {
         Some(point) => point,
         None => type_a(readings)?.mean,
     };
-    straight_line(readings, &corrections, reference).map_err(|error| match error {
-        MathsError::NoSolution { .. } => {
+    straight_line(readings, &corrections, reference).map_err(|error| {
+        if matches!(error, MathsError::NoSolution { .. }) {
             Problem::invalid(vec![fault("readings", error.to_string())])
+        } else {
+            error.into()
         }
-        other => other.into(),
     })
 }
 
@@ -176,9 +177,6 @@ fn response(
 }
 
 fn steps(request: &CalibrationLineRequest, line: &StraightLine) -> Vec<WorkingStep> {
-    let step = |name, formula, substituted, value| {
-        WorkingStep::new(name, (formula, "jcgm2008"), substituted, (value, "1"))
-    };
     let n = request.readings.len();
     let sum_xx = {
         let ratio = line.residual_deviation / line.slope_uncertainty;
@@ -188,7 +186,6 @@ fn steps(request: &CalibrationLineRequest, line: &StraightLine) -> Vec<WorkingSt
             "Σ (x − x̄)²".to_owned()
         }
     };
-    let s = shown(line.residual_deviation);
     let mut steps = vec![
         step(
             "slope",
@@ -208,6 +205,19 @@ fn steps(request: &CalibrationLineRequest, line: &StraightLine) -> Vec<WorkingSt
             format!("n = {n}"),
             line.residual_deviation,
         ),
+    ];
+    steps.extend(uncertainties(n, line, &sum_xx));
+    steps.extend(first_correction(request, line));
+    steps
+}
+
+fn step(name: &'static str, formula: &'static str, substituted: String, value: f64) -> WorkingStep {
+    WorkingStep::new(name, (formula, "jcgm2008"), substituted, (value, "1"))
+}
+
+fn uncertainties(n: usize, line: &StraightLine, sum_xx: &str) -> [WorkingStep; 2] {
+    let s = shown(line.residual_deviation);
+    [
         step(
             "slope_standard_uncertainty",
             "u(b) = s / √(Σ (x − x̄)²)",
@@ -220,18 +230,24 @@ fn steps(request: &CalibrationLineRequest, line: &StraightLine) -> Vec<WorkingSt
             format!("s = {s}, n = {n}"),
             line.intercept_uncertainty,
         ),
-    ];
-    let asked = request.correct_readings.iter().flatten().take(1);
-    steps.extend(asked.map(|reading| {
-        let written = format!(
-            "{} + {} × ({} − {})",
-            shown(line.intercept),
-            shown(line.slope),
-            shown(*reading),
-            shown(line.reference)
-        );
-        let (correction, _) = line.at(*reading);
-        step("corrections", "c = a + b (x − x₀)", written, correction)
-    }));
-    steps
+    ]
+}
+
+/// The correction of the first reading asked for, in full.
+fn first_correction(request: &CalibrationLineRequest, line: &StraightLine) -> Option<WorkingStep> {
+    let reading = request.correct_readings.as_ref()?.first()?;
+    let written = format!(
+        "{} + {} × ({} − {})",
+        shown(line.intercept),
+        shown(line.slope),
+        shown(*reading),
+        shown(line.reference)
+    );
+    let (correction, _) = line.at(*reading);
+    Some(step(
+        "corrections",
+        "c = a + b (x − x₀)",
+        written,
+        correction,
+    ))
 }

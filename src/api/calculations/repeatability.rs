@@ -183,14 +183,10 @@ fn steps(found: &VarianceComponents, response: &RepeatabilityResponse) -> Vec<Wo
     let [within, between] = degrees(found);
     let (s_b, s_a) = (shown(found.within), shown(found.between));
     let n0 = shown(found.readings_per_group);
-    let step = |name, (formula, source), substituted: String, value| {
-        WorkingStep::new(name, (formula, source), substituted, (value, "1"))
-    };
-    let gum = "jcgm2008";
     let mut steps = vec![
         step(
             "repeatability",
-            ("s_r = √(Σ (xⱼₖ − x̄ⱼ)² / (N − J))", gum),
+            ("s_r = √(Σ (xⱼₖ − x̄ⱼ)² / (N − J))", GUM),
             format!("√({} / {})", shown(found.within * within), shown(within)),
             response.repeatability,
         ),
@@ -205,7 +201,7 @@ fn steps(found: &VarianceComponents, response: &RepeatabilityResponse) -> Vec<Wo
         ),
         step(
             "mean_square_between",
-            ("s_a² = Σ nⱼ (x̄ⱼ − x̄)² / (J − 1)", gum),
+            ("s_a² = Σ nⱼ (x̄ⱼ − x̄)² / (J − 1)", GUM),
             format!("{} / {}", shown(found.between * between), shown(between)),
             found.between,
         ),
@@ -222,14 +218,31 @@ fn steps(found: &VarianceComponents, response: &RepeatabilityResponse) -> Vec<Wo
             response.intermediate_precision,
         ),
     ];
-    steps.extend(found.ratio.map(|ratio| {
-        let written = format!("{s_a} / {s_b}");
-        step("f_ratio", ("F = s_a² / s_r²", gum), written, ratio)
-    }));
-    steps.extend(found.p_value.map(|p| {
-        let (j, n) = (shown(between), shown(within));
-        let written = format!("ν₁ = {j}, ν₂ = {n}");
-        step("p_value", ("P(F distribution ≥ F)", gum), written, p)
-    }));
+    steps.extend(test(found));
     steps
+}
+
+const GUM: &str = "jcgm2008";
+
+fn step(
+    name: &'static str,
+    formula: (&'static str, &'static str),
+    substituted: String,
+    value: f64,
+) -> WorkingStep {
+    WorkingStep::new(name, formula, substituted, (value, "1"))
+}
+
+/// The test whether the groups differ.
+fn test(found: &VarianceComponents) -> impl Iterator<Item = WorkingStep> {
+    let written = format!("{} / {}", shown(found.between), shown(found.within));
+    let formula = ("F = s_a² / s_r²", GUM);
+    let ratio = found
+        .ratio
+        .map(|ratio| step("f_ratio", formula, written, ratio));
+    let [within, between] = degrees(found).map(shown);
+    let written = format!("ν₁ = {between}, ν₂ = {within}");
+    let formula = ("P(F distribution ≥ F)", GUM);
+    let chance = found.p_value.map(|p| step("p_value", formula, written, p));
+    ratio.into_iter().chain(chance)
 }

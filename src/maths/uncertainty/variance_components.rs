@@ -73,21 +73,7 @@ pub fn variance_components(groups: &[&[f64]]) -> Result<VarianceComponents, Math
         .flat_map(|group| group.iter().copied())
         .collect();
     let mean = type_a(&together)?.mean;
-    let (mut within, mut between) = (0.0, 0.0);
-    for (group, size) in groups.iter().zip(&sizes) {
-        let (own, square) = match group {
-            [only] => (*only, 0.0),
-            _ => {
-                let found = type_a(group)?;
-                (
-                    found.mean,
-                    found.standard_deviation * found.standard_deviation,
-                )
-            }
-        };
-        within += (size - 1.0) * square;
-        between += size * (own - mean) * (own - mean);
-    }
+    let [within, between] = sums_of_squares(groups, mean)?;
     let (within, between) = (within / (all - number), between / (number - 1.0));
     let squares: f64 = sizes.iter().map(|size| size * size).sum();
     let readings_per_group = (all - squares / all) / (number - 1.0);
@@ -106,6 +92,27 @@ pub fn variance_components(groups: &[&[f64]]) -> Result<VarianceComponents, Math
         ratio,
         p_value: p_value.transpose()?,
     })
+}
+
+/// Sums of squares within the groups and between them.
+fn sums_of_squares(groups: &[&[f64]], mean: f64) -> Result<[f64; 2], MathsError> {
+    let (mut within, mut between) = (0.0, 0.0);
+    for group in groups {
+        let size = count(group.len());
+        let (own, square) = match group {
+            [only] => (*only, 0.0),
+            _ => {
+                let found = type_a(group)?;
+                (
+                    found.mean,
+                    found.standard_deviation * found.standard_deviation,
+                )
+            }
+        };
+        within += (size - 1.0) * square;
+        between += size * (own - mean) * (own - mean);
+    }
+    Ok([within, between])
 }
 
 fn count(length: usize) -> f64 {

@@ -4,72 +4,43 @@ use serde_json::{Value, json};
 
 use super::{answer, close, number, refused, workings_find_all};
 
+const READINGS: [f64; 11] = [
+    21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.01, 26.511,
+];
+const CORRECTIONS: [f64; 11] = [
+    -0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.16,
+];
+
 /// [jcgm2008] H.3, tables H.6 and H.7: a thermometer; correction at 30 °C and its uncertainty.
+/// Intercept, slope, the intercept's uncertainty and the correlation are from memory.
 #[tokio::test]
 async fn a_thermometers_correction_matches_the_worked_example() {
-    let readings = [
-        21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.01, 26.511,
-    ];
-    let corrections = [
-        -0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.16,
-    ];
-    let values: Vec<f64> = readings
-        .iter()
-        .zip(corrections)
-        .map(|(r, c)| r + c)
-        .collect();
+    let both = READINGS.iter().zip(CORRECTIONS);
+    let values: Vec<f64> = both.map(|(r, c)| r + c).collect();
     let body = json!({
-        "readings": readings, "reference_values": values, "reference_point": 20,
+        "readings": READINGS, "reference_values": values, "reference_point": 20,
         "correct_readings": [30],
     });
     let answer = answer("/v1/calibration-line", &body).await;
-    // as printed there
-    close(number(&answer, "intercept"), -0.1712, 0.00005, "y1");
-    close(number(&answer, "slope"), 0.00218, 0.000_005, "y2");
-    close(
-        number(&answer, "intercept_standard_uncertainty"),
-        0.0029,
-        0.00005,
-        "s(y1)",
-    );
-    close(
-        number(&answer, "slope_standard_uncertainty"),
-        0.00067,
-        0.000_005,
-        "s(y2)",
-    );
-    close(
-        number(&answer, "intercept_slope_correlation"),
-        -0.930,
-        0.0005,
-        "r",
-    );
-    close(
-        number(&answer, "residual_standard_deviation"),
-        0.0035,
-        0.00005,
-        "s",
-    );
-    close(
-        number(&answer, "degrees_of_freedom"),
-        9.0,
-        0.0,
-        "degrees of freedom",
-    );
-    let first = |name: &str| answer[name][0].as_f64().expect("a number");
-    close(first("corrections"), -0.1494, 0.00005, "b(30)");
-    close(
-        first("correction_standard_uncertainties"),
-        0.0041,
-        0.00005,
-        "u(b(30))",
-    );
-    close(
-        first("corrected_values"),
-        30.0 - 0.1494,
-        0.00005,
-        "corrected",
-    );
+    for (name, printed, half_digit) in [
+        ("intercept", -0.1712, 0.000_05),
+        ("slope", 0.002_18, 0.000_005),
+        ("intercept_standard_uncertainty", 0.0029, 0.000_05),
+        ("slope_standard_uncertainty", 0.000_67, 0.000_005),
+        ("intercept_slope_correlation", -0.930, 0.0005),
+        ("residual_standard_deviation", 0.0035, 0.000_05),
+        ("degrees_of_freedom", 9.0, 0.0),
+    ] {
+        close(number(&answer, name), printed, half_digit, name);
+    }
+    for (name, printed) in [
+        ("corrections", -0.1494),
+        ("correction_standard_uncertainties", 0.0041),
+        ("corrected_values", 30.0 - 0.1494),
+    ] {
+        let found = answer[name][0].as_f64().expect("a number");
+        close(found, printed, 0.000_05, name);
+    }
 }
 
 #[tokio::test]
@@ -85,23 +56,24 @@ async fn a_line_that_cannot_be_fitted_is_refused() {
     assert_eq!(refused(path, &uneven.to_string()).await, expected);
 }
 
+const DAYS: [(i32, i32); 10] = [
+    (172, 60),
+    (116, 77),
+    (13, 111),
+    (144, 101),
+    (106, 67),
+    (31, 93),
+    (60, 80),
+    (125, 73),
+    (163, 88),
+    (41, 86),
+];
+
 /// [jcgm2008] H.5: ten days of five readings, made with the printed means and deviations.
 #[tokio::test]
 async fn days_that_differ_match_the_worked_example() {
-    let days = [
-        (172, 60),
-        (116, 77),
-        (13, 111),
-        (144, 101),
-        (106, 67),
-        (31, 93),
-        (60, 80),
-        (125, 73),
-        (163, 88),
-        (41, 86),
-    ];
     // microvolts above ten volts; readings k s either side have the deviation s for k = √2
-    let groups: Vec<Value> = days
+    let groups: Vec<Value> = DAYS
         .iter()
         .map(|&(mean, s)| {
             let (mean, apart) = (f64::from(mean), 2.0_f64.sqrt() * f64::from(s));
@@ -163,7 +135,7 @@ async fn groups_that_agree_are_pooled_and_too_few_readings_are_refused() {
     );
 }
 
-/// Hand: d = 1, u = √(0.3² + 0.4²) = 0.5; with infinite degrees of freedom E_n = d / (1.96 u).
+/// Hand: d = 1, u = √(0.3² + 0.4²) = 0.5; with infinite degrees of freedom `E_n` = d / (1.96 u).
 #[tokio::test]
 async fn a_difference_of_two_yields_matches_hand_arithmetic() {
     let body = json!({
