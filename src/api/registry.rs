@@ -20,7 +20,8 @@ use super::rows::columns::Columns;
 use super::rows::{Sink, Source};
 use super::rule::Rule;
 use super::shape::{Plan, Shape, patch_bounds};
-use super::weighing::{self, Begin, Weigh};
+pub use super::weighing::Prepared;
+use super::weighing::{self, Begin, Prepare, Weigh};
 
 /// All calculations of the service, in the order of the document.
 pub use super::calculations::REGISTRY;
@@ -41,30 +42,6 @@ pub struct Out<'o> {
     pub answer: &'o mut Vec<u8>,
     /// The address, path and query, where it is wanted; empty when no query can say the request.
     pub address: Option<&'o mut String>,
-}
-
-/// Reads a request and holds its cost against the budget, without computing anything.
-type Prepare = fn(&[u8], &Plan) -> Result<Prepared, Problem>;
-
-/// A request that was read and found right, to be answered on another thread.
-pub struct Prepared(pub(super) Box<Work>);
-
-pub(super) type Work = dyn FnOnce(&Call<'_>, Out<'_>) -> Result<(), Problem> + Send;
-
-impl Prepared {
-    /// Appends the JSON answer.
-    ///
-    /// # Errors
-    /// The [`Problem`] to answer instead; the answer is then as it was.
-    pub fn answer(self, call: &Call<'_>, out: Out<'_>) -> Result<(), Problem> {
-        (self.0)(call, out)
-    }
-}
-
-impl std::fmt::Debug for Prepared {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Prepared").finish_non_exhaustive()
-    }
 }
 
 /// A calculation with its types erased into functions.
@@ -133,7 +110,7 @@ impl Entry {
             answer_cells: answer_cells::<C>,
             request_columns: OnceLock::new(),
             answer_columns: OnceLock::new(),
-            prepare: prepare::<C>,
+            prepare: weighing::prepare::<C>,
             begin: weighing::begin::<C>,
             weigh: weighing::is_heavy::<C>,
             plan: OnceLock::new(),
@@ -346,13 +323,6 @@ fn answer_json<C: Calculation>(
 ) -> Result<(), Problem> {
     let request = affordable::<C>(decode::json::<C>(body, plan)?)?;
     answer_request::<C>(&request, call, out)
-}
-
-fn prepare<C: Calculation>(body: &[u8], plan: &Plan) -> Result<Prepared, Problem> {
-    let request = affordable::<C>(decode::json::<C>(body, plan)?)?;
-    Ok(Prepared(Box::new(move |call, out| {
-        answer_request::<C>(&request, call, out)
-    })))
 }
 
 /// The request itself, when its cost is inside the budget.

@@ -4,7 +4,7 @@
 use super::calculation::{Calculation, Call, LIGHT, Weight};
 use super::decode;
 use super::problem::{Problem, ProblemCode};
-use super::registry::{Entry, Out, Prepared, affordable, answer_request};
+use super::registry::{Entry, Out, affordable, answer_request};
 use super::rows::Source;
 use super::shape::Plan;
 
@@ -14,6 +14,37 @@ pub(super) type Begin =
 
 /// Whether a request is heavy; one that cannot be read is not.
 pub(super) type Weigh = fn(Source<'_>, &Plan) -> bool;
+
+/// A request that was read and found right, to be answered on another thread.
+pub struct Prepared(pub(super) Box<Work>);
+
+pub(super) type Work = dyn FnOnce(&Call<'_>, Out<'_>) -> Result<(), Problem> + Send;
+
+impl Prepared {
+    /// Appends the JSON answer.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; the answer is then as it was.
+    pub fn answer(self, call: &Call<'_>, out: Out<'_>) -> Result<(), Problem> {
+        (self.0)(call, out)
+    }
+}
+
+impl std::fmt::Debug for Prepared {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Prepared").finish_non_exhaustive()
+    }
+}
+
+/// Reads a request and holds its cost against the budget, without computing anything.
+pub(super) type Prepare = fn(&[u8], &Plan) -> Result<Prepared, Problem>;
+
+pub(super) fn prepare<C: Calculation>(body: &[u8], plan: &Plan) -> Result<Prepared, Problem> {
+    let request = affordable::<C>(decode::json::<C>(body, plan)?)?;
+    Ok(Prepared(Box::new(move |call, out| {
+        answer_request::<C>(&request, call, out)
+    })))
+}
 
 pub(super) fn begin<C: Calculation>(
     source: Source<'_>,
