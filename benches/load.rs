@@ -37,14 +37,14 @@ fn main() {
 
     let alone = driver::open(&light, Load::new(LIGHT_RATE, spell), 8);
     let one = driver::closed(&heavy, 1, Duration::from_secs(2));
-    let ramp = [2, 3, 4].map(|callers| driver::closed(&heavy, callers, Duration::from_secs(2)));
+    let ramp = [2, 3, 4].map(|callers| ramped(&light, &heavy, callers));
     let rates = ramp
         .iter()
         .filter(|at| at.percentile(0.99) <= 5.0 * one.percentile(0.5));
     let knee = rates.map(Measured::goodput).fold(one.goodput(), f64::max);
 
     let (calm, light_calm) = beside(&light, &heavy, Load::new(0.7 * knee, 2 * spell), 32);
-    let (flood, light_flood) = beside(&light, &heavy, Load::new(10.0 * knee, 3 * spell), 192);
+    let (flood, light_flood) = beside(&light, &heavy, Load::new(10.0 * knee, 3 * spell), 64);
 
     print("light alone", &alone);
     print("heavy, one caller", &one);
@@ -95,15 +95,29 @@ fn beside(light: &Post, heavy: &Post, load: Load, callers: u32) -> (Measured, Me
     })
 }
 
+/// Callers that call again once they are answered, beside the same light load as all others.
+fn ramped(light: &Post, heavy: &Post, callers: u32) -> Measured {
+    let spell = Duration::from_secs(2);
+    std::thread::scope(|scope| {
+        scope.spawn(|| driver::open(light, Load::new(LIGHT_RATE, spell), 8));
+        driver::closed(heavy, callers, spell)
+    })
+}
+
 /// A heavy call of about [`HEAVY_CALL`].
 fn calibrated(address: SocketAddr) -> Post {
     let body = |units: f64| format!("{{\"units\":{}}}", units.round());
     let mut units = 1000.0;
     for _ in 0..4 {
         let call = Post::new(address, "/v1/heavy", &body(units));
-        let begun = Instant::now();
-        driver::closed(&call, 1, Duration::ZERO);
-        units = (units * HEAVY_CALL.as_secs_f64() / begun.elapsed().as_secs_f64()).clamp(1.0, 1e6);
+        // the quickest of several: the others met something else on the machine
+        let once = |_| {
+            let begun = Instant::now();
+            driver::closed(&call, 1, Duration::ZERO);
+            begun.elapsed().as_secs_f64()
+        };
+        let quickest = (0..8).map(once).fold(f64::INFINITY, f64::min);
+        units = (units * HEAVY_CALL.as_secs_f64() / quickest).clamp(1.0, 1e6);
     }
     Post::new(address, "/v1/heavy", &body(units))
 }

@@ -17,7 +17,8 @@ use super::rule::Rule;
 /// Routes, the document, query, CSV and batch forms, the replay and the contract tests are all
 /// derived from what stands here.
 pub trait Calculation: 'static {
-    /// The last part of the path, and the name in a batch: kebab-case.
+    /// What follows `/v1/` in the path, and the name in a batch: kebab-case. A calculation that
+    /// belongs to another one stands below it, after a slash.
     const NAME: &'static str;
     /// One line for lists, without a full stop.
     const SUMMARY: &'static str;

@@ -88,6 +88,12 @@ cautions! {
         "Milk is an allergen. Jug, wand and cloth carry it over to the next drink: tell who asks, and keep equipment apart where it matters.";
     LocalFoodCode, "local_food_code", Info,
         "Holding, heating and serving milk are ruled by the local food code, which comes before anything said here.";
+    ServedHot, "served_hot", Hazard,
+        "The drink is hot enough to scald when it is served: say so, hand it over by saucer or sleeve, let it cool before children come near it, and follow the local food code.";
+    RecipeAllergens, "recipe_allergens", Notice,
+        "Only allergens of the recipe itself are listed. Toppings, syrups, plant drinks and shared jugs, wands and cloths bring others: the local food code says what must be told to whoever asks.";
+    SeaLevelAssumed, "sea_level_assumed", Info,
+        "Neither an altitude nor a barometer was given: the place is taken to be at sea level. Higher up water boils cooler and steam gauges read higher.";
     MilkUnknown, "milk_unknown", Info,
         "Neither kind nor fat of the milk was given: its heat capacity is taken as 3.93 kJ/(kg K), and no volumes are answered.";
     HighAltitude, "high_altitude", Notice,
@@ -112,6 +118,22 @@ cautions! {
         "The Monte Carlo results have not settled to two digits of the standard uncertainty: ask for more trials, or, where there are few readings, take more of them.";
     FirstOrderOff, "first_order_off", Notice,
         "The first-order interval differs from that of the Monte Carlo trials by more than its digits allow (JCGM 101, clause 8): use the interval of the trials.";
+    ConversionDominates, "conversion_dominates", Notice,
+        "Most of the uncertainty is that of the factor from the sugar scale to coffee solids, which is published between 0.79 and 0.86 and depends on the coffee: dry a sample in an oven to find your own.";
+    TemperatureUnknown, "temperature_unknown", Notice,
+        "No temperature was given: the reading counts as one at 20 °C. A degree more or less moves an uncorrected reading by about 0.07 % on the sugar scale.";
+    BelowWater, "below_water", Notice,
+        "The corrected reading is below that of water: check the zero with water, and the temperature.";
+    RetainedSolids, "retained_solids", Notice,
+        "The liquid held by spent grounds dries in them, and its solids count as not extracted: the yield comes out too low, most for immersion brews (by the strength times the liquid held per gram of dose). Give `tds_percent` to undo it.";
+    MoistureUnknown, "moisture_unknown", Notice,
+        "The moisture of the dose was not given and counts as none: a yield from spent grounds comes out too high by as much.";
+    TotalSolids, "total_solids", Info,
+        "Drying counts suspended solids with the dissolved ones: an unfiltered espresso has some 4 to 8 % more of them than a refractometer sees.";
+    FactorUncertain, "factor_uncertain", Notice,
+        "The factor from the sugar scale to coffee solids is published between 0.79 and 0.86 and depends on the coffee: strength and yield move with it, by some 4 % of themselves either way.";
+    VolumeWithoutFoam, "volume_without_foam", Info,
+        "The volume is that of the liquid: crema and foam take room beside it.";
     DiameterAlone, "diameter_alone", Notice,
         "Baskets of one diameter come in several depths: measure the depth, or read the dose stamped on the basket.";
     UnusualBedDepth, "unusual_bed_depth", Notice,
@@ -146,8 +168,36 @@ cautions! {
         "Use food-grade salts only, check the hydrate on the label, weigh to the milligram and dissolve wholly before use.";
     LabelConcentrates, "label_concentrates", Notice,
         "Label every concentrate with its content, strength, date and `not for drinking`, keep it from children, and keep calcium apart from bicarbonate, or they drop chalk.";
+    FreshnessPractice, "freshness_practice", Info,
+        "The days after the roast in which beans are used are common practice, with no standard behind them: they differ by roast, package and taste, and say nothing about food safety.";
+    Resting, "resting", Notice,
+        "The beans are younger than their window: they still give off much carbon dioxide, which makes shots uneven.";
+    PastWindow, "past_window", Notice,
+        "The beans are older than their window: expect a flatter cup, and taste before serving.";
+    FrozenClock, "frozen_clock", Notice,
+        "Frozen days are taken as no days at all, as the trade does: no factor for frozen coffee is published. Airtight portions, opened only when warm again.";
+    OrderOutlivesWindow, "order_outlives_window", Notice,
+        "The order is more than can be used between the first and the last day of the window: order less, more often.";
+    LeftOverStock, "left_over_stock", Notice,
+        "At this use, part of the coffee on hand will be older than its window before it is used.";
+    NoSafetyStock, "no_safety_stock", Info,
+        "No daily spread was given, so the reorder point is the mean use of the lead time: in about half of the cases it runs out before the order arrives.";
+    OneOrderOnHand, "one_order_on_hand", Info,
+        "The coffee on hand was not given: one whole order is taken to be there on the brew date.";
+    GroundCoffeeEnergy, "ground_coffee_energy", Notice,
+        "The activation energy was measured on roasted and ground coffee. Oxygen and moisture matter more than temperature, and whole beans and other packages differ.";
+    OneGrainSize, "one_grain_size", Notice,
+        "Grains of one size are assumed, and the published span of diffusivities is a factor of twenty: fines lose their gas far sooner.";
+    TakenAsTemperature, "taken_as_temperature", Info,
+        "The number was taken as a temperature: a difference of temperatures converts otherwise, and `quantity_kind` says so.";
+    PressureKindKept, "pressure_kind_kept", Info,
+        "A gauge pressure stays a gauge pressure and an absolute one absolute: between them lies the air pressure, which `from_pressure_kind` and `to_pressure_kind` ask for.";
     SideIons, "side_ions", Notice,
         "A salt brings a second ion beside the one wanted, and it lies above the limit or, for sodium, above the 10 mg/L at or near which a published brewing-water standard puts it.";
+    FewShots, "few_shots", Notice,
+        "There are fewer than twenty shots: limits, intervals and shares are rough (common practice, no source). Go on recording.";
+    ConfoundedLabels, "confounded_labels", Notice,
+        "Two labels always change together, so what they explain cannot be told apart: let the one vary without the other.";
 }
 
 /// Something to mind about an answer.

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value};
 
 use super::calculation::Headline;
-use super::units::unit_of;
+use super::units::unit_of_path;
 
 /// The headlines of an answer as texts, each where the output itself stands.
 ///
@@ -41,8 +41,7 @@ fn text(value: &Value, headline: &Headline, decimal_comma: bool) -> Option<Strin
             if decimal_comma {
                 text = text.replace('.', ",");
             }
-            let name = headline.path.rsplit('.').next().unwrap_or_default();
-            match unit_of(name) {
+            match unit_of_path(headline.path) {
                 "1" => Some(text),
                 unit => Some(format!("{text} {unit}")),
             }

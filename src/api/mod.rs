@@ -18,18 +18,24 @@ pub mod units;
 pub mod basket_sizes;
 pub mod bibliography;
 pub mod brew_kind;
+pub mod calendar;
 pub mod caution;
+pub mod control_charts;
+pub mod currency;
 pub mod display;
+pub mod drinks;
 pub mod encode;
 pub mod milks;
 pub mod provenance;
 pub mod query_text;
+pub mod unit_codes;
 
 pub mod from_maths;
 pub mod problem;
 
 pub(crate) mod boiler;
 pub(crate) mod both_scales;
+pub mod budget;
 pub mod place;
 pub mod water;
 pub(crate) mod water_steps;

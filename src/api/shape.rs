@@ -20,6 +20,8 @@ pub enum Shape {
         words: Vec<String>,
         /// Most code points allowed.
         max_length: Option<usize>,
+        /// Whether the text must be a date.
+        is_date: bool,
     },
     /// True or false.
     Flag,
@@ -130,6 +132,7 @@ fn compile_named(name: &str, schema: &Value, components: &[(String, Value)]) -> 
                     .collect()
             }),
             max_length: count(&schema["maxLength"]),
+            is_date: schema["format"] == "date",
         },
     }
 }

@@ -2,6 +2,8 @@
 
 /// Endings of field names and the unit each one stands for, longest first.
 const SUFFIXES: &[(&str, &str)] = &[
+    ("_price_per_kg", "currency/kg"),
+    ("_price_per_l", "currency/L"),
     ("tds_factor", "mg/L per µS/cm"),
     ("_percent_of_milk", "%"),
     ("_percent_of_drink", "%"),
@@ -23,7 +25,15 @@ const SUFFIXES: &[(&str, &str)] = &[
     ("_percent", "%"),
     ("_bar_abs", "bar"),
     ("_points", "percentage points"),
+    ("_days", "d"),
     ("_hpa", "hPa"),
+    ("_days", "d"),
+    ("days_covered", "d"),
+    ("days_left", "d"),
+    ("days_to_start", "d"),
+    ("days_since_roast", "d"),
+    ("_hours", "h"),
+    ("_kj_per_mol", "kJ/mol"),
     ("_bar", "bar"),
     ("gpg_us", "grain per US gallon"),
     ("clark", "°Clark"),
@@ -58,6 +68,13 @@ pub fn unit_of(field: &str) -> &'static str {
         .map_or("1", |(_, unit)| unit)
 }
 
+/// Unit of an output by its path with dots: that of the last part, or of the part around it.
+#[must_use]
+pub fn unit_of_path(path: &str) -> &'static str {
+    let mut parts = path.rsplit('.').map(unit_of);
+    parts.find(|unit| *unit != "1").unwrap_or("1")
+}
+
 /// The name of a field without its unit: `dose` of `dose_g`; empty when it is all unit.
 #[must_use]
 pub fn without_unit(field: &str) -> &str {
@@ -69,7 +86,17 @@ pub fn without_unit(field: &str) -> &str {
 
 #[cfg(test)]
 mod tests {
-    use super::{unit_of, without_unit};
+    use super::{unit_of, unit_of_path, without_unit};
+
+    #[test]
+    fn an_end_of_a_window_has_the_unit_of_the_window() {
+        assert_eq!(unit_of_path("shot_time_window_s.low"), "s");
+        assert_eq!(
+            unit_of_path("uncertainty.expanded_points"),
+            "percentage points"
+        );
+        assert_eq!(unit_of_path("cost.total"), "1");
+    }
 
     #[test]
     fn a_name_is_what_stands_before_its_unit() {

@@ -8,8 +8,8 @@ use serde_json::Value;
 
 use super::{Outcome, say};
 use crate::api::calculation::Headline;
-use crate::api::registry::{self, Entry, REGISTRY};
-use crate::api::units::{unit_of, without_unit};
+use crate::api::registry::{Entry, REGISTRY};
+use crate::api::units::{unit_of_path, without_unit};
 use crate::client::{Client, ClientError};
 use crate::server::settings::Settings;
 use crate::server::start;
@@ -75,17 +75,13 @@ struct File {
 /// The request bodies below a folder, in the order of the registry and then by name.
 fn files(folder: &Path) -> Result<Vec<File>, Box<dyn std::error::Error>> {
     let mut files = Vec::new();
-    for entry in
-        std::fs::read_dir(folder).map_err(|error| format!("{}: {error}", folder.display()))?
-    {
-        let path = entry?.path();
-        let name = path
-            .file_name()
-            .and_then(|name| name.to_str())
-            .unwrap_or_default();
-        let Some(entry) = registry::find(name) else {
+    std::fs::read_dir(folder).map_err(|error| format!("{}: {error}", folder.display()))?;
+    // a name with a slash is a folder in a folder
+    for entry in REGISTRY {
+        let path = folder.join(entry.name);
+        if !path.is_dir() {
             continue;
-        };
+        }
         for file in std::fs::read_dir(&path)? {
             let path = file?.path();
             if path.extension().is_some_and(|ending| ending == "json") {
@@ -165,7 +161,7 @@ fn headlines(headlines: &[Headline], answer: &Value) -> String {
                 Value::Bool(flag) => if *flag { "yes" } else { "no" }.to_owned(),
                 Value::Null | Value::Array(_) | Value::Object(_) => return None,
             };
-            let unit = unit_of(headline.path);
+            let unit = unit_of_path(headline.path);
             let unit = if unit == "1" {
                 String::new()
             } else {
@@ -179,7 +175,6 @@ fn headlines(headlines: &[Headline], answer: &Value) -> String {
 
 /// The path of an output without its unit, as words.
 fn label(path: &str) -> String {
-    let (parts, name) = path.rsplit_once('.').unwrap_or(("", path));
-    let words = format!("{} {}", parts.replace('.', " "), without_unit(name));
-    words.trim().replace('_', " ")
+    let words: Vec<_> = path.split('.').map(without_unit).collect();
+    words.join(" ").replace('_', " ")
 }

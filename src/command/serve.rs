@@ -2,6 +2,7 @@
 
 use std::io::IsTerminal;
 use std::process::ExitCode;
+use std::time::Duration;
 
 use tracing_subscriber::EnvFilter;
 
@@ -13,6 +14,7 @@ use crate::server::start;
 pub(super) fn run(settings: Settings) -> Outcome {
     start_log(&settings);
     let is_open = settings.keys_file.is_none();
+    let drain_wait = settings.drain_wait;
     actix_web::rt::System::new().block_on(async {
         let running = start(settings, REGISTRY)?;
         let base = format!("http://{}", running.address);
@@ -28,7 +30,11 @@ pub(super) fn run(settings: Settings) -> Outcome {
                 running.address
             );
         }
+        let wait = Duration::from_secs(drain_wait);
+        let ending = actix_web::rt::spawn(running.drain.on_signal(running.handle, wait));
         running.server.await?;
+        // the server also ends by itself when it cannot go on; nothing waits for a signal then
+        ending.abort();
         tracing::info!("stopped");
         Ok(ExitCode::SUCCESS)
     })

@@ -3,6 +3,9 @@
 
 /// Zero of the Celsius scale in kelvin; exact by definition of the scale.
 pub const ZERO_CELSIUS_KELVIN: f64 = 273.15;
+/// Molar gas constant, J/(mol K); exact since 2019, the product of Boltzmann's and Avogadro's
+/// constants. `[si-constants]`
+pub const MOLAR_GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 /// Standard acceleration of free fall, m/s²; exact (CGPM 1901). `[iso2533]`
 pub const STANDARD_GRAVITY: f64 = 9.806_65;
 /// Specific gas constant of dry air in the standard atmosphere, J/(kg K). `[iso2533]`
@@ -51,3 +54,8 @@ pub const GRAIN_MG: f64 = 64.798_91;
 pub const IMPERIAL_GALLON_L: f64 = 4.546_09;
 /// US liquid gallon in litres; exact by definition. `[units]`
 pub const US_GALLON_L: f64 = 3.785_411_784;
+/// Wavelength of the yellow light of sodium, mean of its two lines, µm. `[iapws1997]`
+pub const SODIUM_LIGHT_UM: f64 = 0.589_3;
+/// Refractive index of air for that light, at 20 °C and standard pressure; good to 1e-6.
+/// `[sucrose-scale]`
+pub const AIR_REFRACTIVE_INDEX: f64 = 1.000_273;

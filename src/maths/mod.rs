@@ -22,10 +22,18 @@ pub mod heat;
 
 pub mod ratio;
 
+pub mod refraction;
+
 pub mod extraction;
 
 pub mod basket;
 
+pub mod supply;
+
+pub mod units;
+
 pub mod simulation;
+
+pub mod process;
 
 pub use error::MathsError;

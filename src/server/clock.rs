@@ -1,6 +1,6 @@
 //! The only place that reads a clock. No answer depends on it: durations and log stamps do.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::time::{Duration, Instant};
 
 use super::digits;
@@ -35,6 +35,23 @@ impl Deadline {
     pub(super) fn has_passed(self) -> bool {
         Instant::now() >= self.0
     }
+}
+
+thread_local! {
+    /// When this thread last let others go first.
+    static LAST_PAUSE: Cell<Option<Instant>> = const { Cell::new(None) };
+}
+
+/// Whether this thread has worked for `slice` since this last said so.
+pub(super) fn has_worked_for(slice: Duration) -> bool {
+    let now = Instant::now();
+    LAST_PAUSE.with(|last| {
+        let is_over = last.get().is_none_or(|last| now - last >= slice);
+        if is_over {
+            last.set(Some(now));
+        }
+        is_over
+    })
 }
 
 thread_local! {

@@ -11,7 +11,7 @@ use std::time::Duration;
 
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
-use super::clock::Deadline;
+use super::clock::{self, Deadline};
 use super::metrics::Metrics;
 use crate::api::batch::Lent;
 use crate::api::calculation::Call;
@@ -20,7 +20,10 @@ use crate::api::problem::{Problem, ProblemCode};
 /// Longest wait for a permit.
 pub(super) const WAIT: Duration = Duration::from_millis(100);
 /// Calls that may wait for each permit there is.
-const QUEUE_PER_PERMIT: usize = 2;
+const QUEUE_PER_PERMIT: usize = 1;
+/// Work after which a thread lets others go first where they wait: a fraction of what the
+/// system's scheduler would let it work, and of the time that a light call may take.
+const SLICE: Duration = Duration::from_micros(500);
 /// Time after the deadline in which work should have noticed it.
 const NOTICE: Duration = Duration::from_millis(50);
 
@@ -68,7 +71,13 @@ impl Pool {
         let abandoned = Abandon::default();
         let is_abandoned = Arc::clone(&abandoned.0);
         let worker = tokio::task::spawn_blocking(move || {
-            let cancelled = || is_abandoned.load(Ordering::Relaxed) || until.has_passed();
+            let cancelled = || {
+                // others wait for the core: a light call must not wait for a slice of heavy work
+                if clock::has_worked_for(SLICE) {
+                    std::thread::yield_now();
+                }
+                is_abandoned.load(Ordering::Relaxed) || until.has_passed()
+            };
             let result = catch_unwind(AssertUnwindSafe(|| work(&Call::new(&cancelled))));
             drop(held);
             result

@@ -12,6 +12,7 @@ use std::rc::Rc;
 
 use actix_web::body::{BoxBody, MessageBody};
 use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
+use actix_web::http::ConnectionType;
 use actix_web::http::header::{self, HeaderMap, HeaderName, HeaderValue};
 use actix_web::http::{Method, StatusCode};
 use actix_web::{Error, HttpMessage, HttpResponse, ResponseError};
@@ -27,6 +28,7 @@ use super::digits;
 use super::docs;
 use super::failure;
 use super::links;
+use super::metrics::Active;
 use super::request_id::{self, RequestId, X_REQUEST_ID};
 use super::rows;
 use super::state::State;
@@ -79,13 +81,7 @@ where
 
     fn call(&self, mut request: ServiceRequest) -> Self::Future {
         let started = Stopwatch::start();
-        let seen = Seen {
-            request_id: request_id::of(request.headers()),
-            trace_id: trace_id(request.headers()),
-            method: request.method().clone(),
-            route: self.state.routes().template(request.path()),
-            admitted: Admitted::default(),
-        };
+        let seen = Seen::of(&request, &self.state);
         if request.method() == Method::HEAD {
             // handlers answer GET; the dispatcher sends no body to HEAD
             request.head_mut().method = Method::GET;
@@ -132,9 +128,21 @@ struct Seen {
     method: Method,
     route: &'static str,
     admitted: Admitted,
+    _active: Active,
 }
 
 impl Seen {
+    fn of(request: &ServiceRequest, state: &State) -> Self {
+        Self {
+            request_id: request_id::of(request.headers()),
+            trace_id: trace_id(request.headers()),
+            method: request.method().clone(),
+            route: state.routes().template(request.path()),
+            admitted: Admitted::default(),
+            _active: state.metrics().begin(),
+        }
+    }
+
     /// Finishes a response: problem body, headers, counters, log line.
     fn seal(
         mut self,
@@ -159,7 +167,12 @@ impl Seen {
             }
         }
         self.decorate(response.headers_mut(), problem.is_some(), started);
-        let response = delivery::deliver(response, &self.method, state.kept());
+        let mut response = delivery::deliver(response, &self.method, state.kept());
+        if state.drain().has_begun() {
+            // a connection that is kept would hold up the end, and its next request be lost
+            let head = response.response_mut().head_mut();
+            head.set_connection_type(ConnectionType::Close);
+        }
         self.record(response.status(), problem.as_ref(), state, started);
         response
     }

@@ -27,6 +27,7 @@ pub(super) struct Metrics {
     registry: Registry,
     durations: HistogramVec,
     problems: IntCounterVec,
+    active: IntGauge,
     panics: IntCounter,
     calculations: HistogramVec,
     permits_in_use: IntGauge,
@@ -58,6 +59,16 @@ fn observe(labels: Labels, took: Duration, find: impl FnOnce() -> Histogram) {
     });
 }
 
+/// A request that is being answered.
+#[derive(Debug)]
+pub(super) struct Active(IntGauge);
+
+impl Drop for Active {
+    fn drop(&mut self) {
+        self.0.dec();
+    }
+}
+
 impl Metrics {
     /// Metrics with nothing counted.
     ///
@@ -79,6 +90,10 @@ impl Metrics {
                 "problems_total",
                 "Problem documents answered, by code.",
                 &["code"],
+            )?,
+            active: IntGauge::new(
+                "http_server_active_requests",
+                "Requests that are being answered.",
             )?,
             panics: IntCounter::new("panics_total", "Panics that were caught and answered.")?,
             calculations: durations(
@@ -114,6 +129,7 @@ impl Metrics {
             .inc();
         self.registry.register(Box::new(self.durations.clone()))?;
         self.registry.register(Box::new(self.problems.clone()))?;
+        self.registry.register(Box::new(self.active.clone()))?;
         self.registry.register(Box::new(self.panics.clone()))?;
         self.registry
             .register(Box::new(self.calculations.clone()))?;
@@ -121,6 +137,12 @@ impl Metrics {
             .register(Box::new(self.permits_in_use.clone()))?;
         self.registry.register(Box::new(self.shed.clone()))?;
         self.registry.register(Box::new(build))
+    }
+
+    /// Counts a request as being answered until what comes back is dropped.
+    pub(super) fn begin(&self) -> Active {
+        self.active.inc();
+        Active(self.active.clone())
     }
 
     /// Counts a request that was answered.

@@ -4,6 +4,7 @@
 //! document, then starting it all.
 
 pub mod document;
+pub mod drain;
 pub mod keys;
 pub mod negotiate;
 pub mod settings;
@@ -57,6 +58,7 @@ use thiserror::Error;
 
 use crate::api::registry::Entry;
 use cross_origin::CrossOrigin;
+use drain::Drain;
 use envelope::Envelope;
 use gate::Gate;
 use keys::KeysError;
@@ -71,8 +73,6 @@ const KEEP_ALIVE: Duration = Duration::from_secs(15);
 const CONNECTIONS_PER_WORKER: usize = 4096;
 /// Time between two looks for callers that the quota can forget.
 const SWEEP: Duration = Duration::from_secs(30);
-/// Seconds that a stop waits for what is in flight.
-const GRACE_SECONDS: u64 = 30;
 
 /// Why the service did not start.
 #[derive(Debug, Error)]
@@ -105,6 +105,8 @@ pub struct Running {
     pub address: SocketAddr,
     /// Ends the service from another task.
     pub handle: ServerHandle,
+    /// Ends the service when the process is told to.
+    pub drain: Drain,
     /// Ends when the service has stopped.
     pub server: Server,
 }
@@ -125,11 +127,13 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
     let address = settings.listen;
     let workers = settings.workers;
     let idle = settings.rows_idle();
+    let grace = settings.grace;
     let refused = |source| StartError::Listen { address, source };
     let state = State::new(settings, registry)?;
     let listener = TcpListener::bind(address).map_err(refused)?;
     let bound = listener.local_addr().map_err(refused)?;
     sweep(&state);
+    let drain = state.drain().clone();
     let server = HttpServer::new(move || {
         App::new()
             .app_data(web::Data::new(state.clone()))
@@ -150,13 +154,16 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
         .max_connections(CONNECTIONS_PER_WORKER)
         // a caller that has hung up is not worked for
         .h1_allow_half_closed(false)
-        .shutdown_timeout(GRACE_SECONDS)
+        .shutdown_timeout(grace)
+        // the process decides what a signal means, and a test has none
+        .disable_signals()
         .listen(listener)
         .map_err(refused)?
         .run();
     Ok(Running {
         address: bound,
         handle: server.handle(),
+        drain,
         server,
     })
 }

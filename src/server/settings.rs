@@ -55,6 +55,14 @@ pub struct Settings {
           value_parser = clap::value_parser!(u64).range(1..=600))]
     pub rows_idle: u64,
 
+    /// Seconds between saying that the service ends and taking no more connections.
+    #[arg(long, env = "EXTRACTION_MATHS_DRAIN_WAIT", default_value_t = 1, value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(0..=300))]
+    pub drain_wait: u64,
+
+    /// Seconds that an ending service gives to what is in flight.
+    #[arg(long, env = "EXTRACTION_MATHS_GRACE", default_value_t = 20, value_name = "SECONDS", value_parser = clap::value_parser!(u64).range(1..=3600))]
+    pub grace: u64,
+
     /// Origins whose pages may call the service: `*`, `none`, or a list with commas.
     #[arg(long, env = "EXTRACTION_MATHS_CORS_ORIGINS", default_value = "*", value_name = "ORIGINS", value_parser = origins)]
     pub cors_origins: Origins,

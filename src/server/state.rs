@@ -8,6 +8,7 @@ use super::access::Access;
 use super::compute::Pool;
 use super::delivery::Kept;
 use super::document;
+use super::drain::Drain;
 use super::metrics::Metrics;
 use super::routes::Routes;
 use super::settings::{LogFormat, Settings};
@@ -30,6 +31,7 @@ struct Shared {
     openapi_json: Bytes,
     openapi_yaml: Bytes,
     kept: Kept,
+    drain: Drain,
 }
 
 impl State {
@@ -49,6 +51,7 @@ impl State {
             openapi_json: document::json(&document)?.into(),
             openapi_yaml: document::yaml(&document)?.into(),
             kept: Kept::default(),
+            drain: Drain::default(),
         })))
     }
 
@@ -82,6 +85,10 @@ impl State {
 
     pub(super) fn access_log(&self) -> Option<LogFormat> {
         self.0.access_log
+    }
+
+    pub(super) fn drain(&self) -> &Drain {
+        &self.0.drain
     }
 
     pub(super) fn kept(&self) -> &Kept {

@@ -10,6 +10,7 @@ mod compute;
 mod contract;
 mod cors;
 mod dialects;
+mod drain;
 mod hostile;
 mod keys;
 mod limits;

@@ -58,6 +58,16 @@ fn number(at: Interval) -> BoxedStrategy<Value> {
         .boxed()
 }
 
+/// Any day of the calendar, most of them near each other.
+fn date() -> BoxedStrategy<Value> {
+    let day = |years: std::ops::Range<i32>| {
+        (years, 1..=12, 1..=28)
+            .prop_map(|(year, month, day)| json!(format!("{year:04}-{month:02}-{day:02}")))
+    };
+    let ends = select(vec!["0000-01-01", "9999-12-31", "2028-02-29"]);
+    prop_oneof![6 => day(2025..2027), 1 => day(0..10_000), 1 => ends.prop_map(Value::from)].boxed()
+}
+
 fn value(shape: &Shape) -> BoxedStrategy<Value> {
     match shape {
         Shape::Number(at) => number(*at),
@@ -65,9 +75,12 @@ fn value(shape: &Shape) -> BoxedStrategy<Value> {
         Shape::Text { words, .. } if !words.is_empty() => {
             select(words.clone()).prop_map(Value::from).boxed()
         }
+        Shape::Text { is_date: true, .. } => date(),
         Shape::Text { max_length, .. } => {
             let longest = max_length.unwrap_or(24).min(24);
-            let text = vec(any::<char>(), 0..=longest);
+            // a null character is refused in any text
+            let character = any::<char>().prop_map(|c| if c == '\0' { ' ' } else { c });
+            let text = vec(character, 0..=longest);
             text.prop_map(|text| Value::from(text.into_iter().collect::<String>()))
                 .boxed()
         }

@@ -16,8 +16,8 @@ use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
 use crate::maths::MathsError;
 use crate::maths::basket::capacity::{
-    DoseFit, DoseRange, HEADSPACE, HEADSPACE_MM, TAMPED_DENSITY_G_PER_ML, bed_in_basket_mm,
-    doses_by_depth, doses_by_diameter, doses_by_rating, tamped_depth_mm,
+    DoseFit, DoseRange, HEADSPACE, HEADSPACE_MM, RATED_DOSE, TAMPED_DENSITY_G_PER_ML,
+    bed_in_basket_mm, doses_by_depth, doses_by_diameter, doses_by_rating, tamped_depth_mm,
 };
 use crate::maths::basket::geometry::{Basket, bed_area_mm2};
 use crate::maths::quantity::{BulkDensity, Length, Mass};
@@ -84,8 +84,6 @@ pub enum BasketFit {
     TooLarge,
 }
 
-/// A dose stamped on a basket.
-const RATED_DOSE: Range = Range::new("rated dose", 2.0, 100.0, "g");
 /// Tamped beds of espresso that pass without remark: a single dose in a small basket to the
 /// deepest of the trade; common practice, no source.
 const USUAL_BED_DEPTH: Range = Range::new("tamped bed", 8.0, 18.0, "mm");

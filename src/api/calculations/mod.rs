@@ -16,6 +16,10 @@ macro_rules! calculations {
 calculations! {
     ratio::Ratio;
     extraction_yield::ExtractionYield;
+    targets::Targets;
+    refractometry::Refractometry;
+    oven_drying::OvenDrying;
+    fractions::Fractions;
     water_temperature::WaterTemperature;
     basket_capacity::BasketCapacity;
     shot_simulation::ShotSimulation;
@@ -28,4 +32,11 @@ calculations! {
     brew_comparison::BrewComparison;
     repeatability::RepeatabilityStudy;
     calibration_line::CalibrationLine;
+    bean_supply::BeanSupply;
+    unit_conversion::UnitConversion;
+    recipes::Recipes;
+    recipes_menu::RecipesMenu;
+    recipe_transfer::RecipeTransfer;
+    consistency::Consistency;
+    diagnosis::Diagnosis;
 }

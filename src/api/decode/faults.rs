@@ -1,6 +1,7 @@
 //! Every fault of a refused request, by JSON pointer.
 
 use super::tree::Node;
+use crate::api::calendar::CalendarDate;
 use crate::api::problem::{Fault, FaultCode};
 use crate::api::shape::{Field, Interval, Plan, Shape};
 
@@ -60,7 +61,13 @@ impl Found {
             (Shape::Number(interval), Node::Number(value)) => {
                 self.judge_number(*value, interval, pointer);
             }
-            (Shape::Text { words, max_length }, Node::Text(text)) => {
+            (Shape::Text { is_date: true, .. }, Node::Text(text)) => self.judge_date(text, pointer),
+            (
+                Shape::Text {
+                    words, max_length, ..
+                },
+                Node::Text(text),
+            ) => {
                 self.judge_text(text, words, *max_length, pointer);
             }
             (Shape::Flag, Node::Flag) => {}
@@ -162,6 +169,16 @@ impl Found {
         }
     }
 
+    fn judge_date(&mut self, text: &str, pointer: &str) {
+        if CalendarDate::parse(text).is_none() {
+            let detail = format!(
+                "{:?} is no day of the calendar, which is written as 2026-11-25: year, month, day",
+                shortened(text)
+            );
+            self.add(pointer, FaultCode::WrongType, detail);
+        }
+    }
+
     fn judge_count(&mut self, count: usize, fewest: usize, most: usize, pointer: &str) {
         if count < fewest {
             let detail = format!("{count} items are fewer than {fewest}");
@@ -206,6 +223,7 @@ fn needed(shape: &Shape) -> &'static str {
     match shape {
         Shape::Number(interval) if interval.is_integer => "a whole number",
         Shape::Number(_) => "a number",
+        Shape::Text { is_date: true, .. } => "a date as a text",
         Shape::Text { .. } => "a text",
         Shape::Flag => "true or false",
         Shape::List { .. } => "a list",

@@ -18,6 +18,8 @@ pub const TAMPED_DENSITY_G_PER_ML: f64 = 0.55;
 pub const HEADSPACE_MM: f64 = 11.0;
 /// How far a dose may be from the one stamped on the basket, g; common practice.
 pub const RATED_TOLERANCE_G: f64 = 1.0;
+/// A dose stamped on a basket.
+pub const RATED_DOSE: Range = Range::new("rated dose", 2.0, 100.0, "g");
 /// Room above the bed that may be asked for.
 pub const HEADSPACE: Range = Range::new("headspace", 0.0, 50.0, "mm");
 /// A dose that equals a limit but for rounding is inside.

@@ -1,7 +1,10 @@
-//! What is dissolved in brewing water: ions, hardness, alkalinity, scale, blends and salts.
+//! What is dissolved in brewing water: ions, hardness, alkalinity, scale, blends and salts; and
+//! how reactions go with temperature.
 //!
-//! Reading order: ions, hardness and alkalinity, what a meter shows, equilibrium constants,
+//! Reading order: rates, ions, hardness and alkalinity, what a meter shows, equilibrium constants,
 //! the saturation indices, scale, then blends, salts and dosing.
+
+pub mod rates;
 
 pub mod ions;
 

@@ -4,4 +4,6 @@
 pub mod least_squares;
 pub mod special;
 
+pub mod incomplete_gamma;
+
 pub mod quadrature;

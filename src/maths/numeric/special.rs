@@ -100,7 +100,7 @@ pub fn ln_beta(a: f64, b: f64) -> f64 {
 }
 
 /// What Stirling's formula `(x - 1/2) ln x - x + ln(2 pi) / 2` lacks of `ln gamma(x)`.
-fn stirling_remainder(x: f64) -> f64 {
+pub(super) fn stirling_remainder(x: f64) -> f64 {
     let inverse_square = 1.0 / (x * x);
     let series = STIRLING
         .iter()

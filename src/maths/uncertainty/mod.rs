@@ -9,6 +9,8 @@ pub mod degrees_of_freedom;
 pub mod normal;
 pub mod student;
 
+pub mod chi_squared;
+
 pub mod type_a;
 pub mod type_b;
 

@@ -52,7 +52,7 @@ impl Components {
             "tags": [entry.tag.name()],
             "summary": entry.summary,
             "description": described(entry),
-            "operationId": format!("compute_{}", entry.name.replace('-', "_")),
+            "operationId": format!("compute_{}", entry.name.replace(['-', '/'], "_")),
             "parameters": forms::parameters(),
             "x-query": forms::query(),
             "requestBody": {
@@ -76,7 +76,7 @@ impl Components {
                 "{}\n\nThe same answer as to the body with these fields, byte for byte. Lists are written with commas.",
                 described(entry)
             ),
-            "operationId": format!("look_up_{}", entry.name.replace('-', "_")),
+            "operationId": format!("look_up_{}", entry.name.replace(['-', '/'], "_")),
             "parameters": look_up::parameters(entry),
             "responses": {
                 "200": post["responses"]["200"],

@@ -131,7 +131,7 @@ fn response_name(code: ProblemCode) -> String {
 }
 
 fn pascal(name: &str) -> String {
-    name.split(['_', '-'])
+    name.split(['_', '-', '/'])
         .flat_map(|word| {
             let mut letters = word.chars();
             letters

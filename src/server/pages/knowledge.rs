@@ -7,7 +7,10 @@ use super::listed;
 use crate::api::basket_sizes::{self, BasketSize};
 use crate::api::bibliography::{self, Source};
 use crate::api::caution::{self, CautionEntry};
+use crate::api::control_charts::{self, ControlChartEntry};
+use crate::api::drinks::{self, DrinkEntry};
 use crate::api::milks::{self, MilkEntry};
+use crate::api::unit_codes::{self, UnitEntry};
 use crate::api::water::profiles::{self, WaterProfile};
 use crate::api::water::salts::{self, SaltForm};
 use crate::server::page::{JSON, KNOWLEDGE, Page, PageSchema, Parameter, list_schema};
@@ -100,6 +103,41 @@ pub(super) static ALL: &[Page] = &[
         ..Page::PLAIN
     },
     Page {
+        path: "/v1/reference/units",
+        operation_id: "list_units",
+        summary: "Units by their UCUM codes",
+        description: "The units that `unit-conversion` knows: code, name, what each one measures, and its exact factor.",
+        tag: KNOWLEDGE,
+        schema: units_schema,
+        answer: |_| listed("units", &unit_codes::all()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/reference/drinks",
+        operation_id: "list_drinks",
+        summary: "Drinks by their proportions",
+        description: "The drinks that `drink` names in `recipes`, with the proportions and times that it takes when the \
+            caller gives none. All are common practice, no source: bars differ, and every number can be overridden.",
+        tag: KNOWLEDGE,
+        schema: drinks_schema,
+        answer: |_| listed("drinks", &drinks::all()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: "/v1/reference/control-charts",
+        operation_id: "list_control_charts",
+        summary: "Published control charts",
+        description: "The windows of strength and yield that `control_chart` names in `extraction-yield`, each with its \
+            source and how it is known. None is a law of taste, and some limits are from memory and say so.",
+        tag: KNOWLEDGE,
+        schema: charts_schema,
+        answer: |_| listed("control_charts", &control_charts::all()),
+        keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
         path: "/v1/reference/milks",
         operation_id: "list_milks",
         summary: "Milks by their fat",
@@ -164,6 +202,23 @@ fn cautions_schema() -> PageSchema {
 fn baskets_schema() -> PageSchema {
     let example = json!({"baskets": basket_sizes::all().unwrap_or_default()});
     list_schema::<BasketSize>("baskets", "Common diameters, the smallest first.", example)
+}
+
+fn units_schema() -> PageSchema {
+    let all = unit_codes::all();
+    let example = json!({"units": all.get(..1).unwrap_or_default()});
+    list_schema::<UnitEntry>("units", "All units, by what they measure.", example)
+}
+
+fn drinks_schema() -> PageSchema {
+    let example = json!({"drinks": drinks::all()});
+    list_schema::<DrinkEntry>("drinks", "Drinks, espresso first.", example)
+}
+
+fn charts_schema() -> PageSchema {
+    let example = json!({"control_charts": control_charts::all()});
+    let description = "Charts, the defaults first.";
+    list_schema::<ControlChartEntry>("control_charts", description, example)
 }
 
 fn milks_schema() -> PageSchema {

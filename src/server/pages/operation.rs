@@ -4,8 +4,10 @@ use actix_web::HttpResponse;
 use actix_web::http::header::LOCATION;
 use serde_json::json;
 
+use crate::api::problem::{Problem, ProblemCode};
 use crate::server::page::{JSON, OPERATION, Page, PageSchema, TEXT, text};
-use crate::server::{caching, links, version};
+use crate::server::state::State;
+use crate::server::{caching, failure, links, version};
 
 /// The pages, in the order of the document.
 pub(super) static ALL: &[Page] = &[
@@ -25,12 +27,12 @@ pub(super) static ALL: &[Page] = &[
         path: "/readyz",
         operation_id: "check_readiness",
         summary: "Whether the service takes requests",
-        description: "Answers 200 when requests are welcome.",
+        description: "Answers 200 when requests are welcome, and 503 `draining` once the process was told to end.",
         tag: OPERATION,
         status: 200,
         media_type: TEXT,
         schema: || text("ready"),
-        answer: |_| plain("ready"),
+        answer: |asked| readiness(asked.state),
         ..Page::PLAIN
     },
     Page {
@@ -148,6 +150,14 @@ fn to_docs() -> HttpResponse {
         .insert_header((LOCATION, "/docs/"))
         .content_type(TEXT)
         .body("see /docs/")
+}
+
+fn readiness(state: &State) -> HttpResponse {
+    if state.drain().has_begun() {
+        let problem = Problem::new(ProblemCode::Draining, "the process was told to end");
+        return failure::response(problem.with_retry_after(1));
+    }
+    plain("ready")
 }
 
 fn plain(text: &'static str) -> HttpResponse {

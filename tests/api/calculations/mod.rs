@@ -1,13 +1,24 @@
 //! Each calculation over HTTP: published values, faults of its own, workings.
 
+mod bean_supply;
 mod brewing_water;
 mod comparisons;
+mod consistency;
+mod diagnosis;
 mod extraction_yield;
+mod fractions;
 mod milk_steaming;
+mod oven_drying;
 mod ratio;
+mod recipe_transfer;
+mod recipes;
+mod recipes_menu;
+mod refractometry;
 mod shot_simulation;
 mod slurry_temperature;
 mod steam_boiler;
+mod targets;
+mod unit_conversion;
 mod water_blend;
 mod water_dosing;
 mod water_temperature;
