@@ -45,6 +45,7 @@ pub mod calculations;
 pub mod compose;
 pub mod registry;
 pub mod schemas;
+mod weighing;
 
 pub mod threads;
 
