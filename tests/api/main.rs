@@ -23,6 +23,7 @@ mod quota;
 mod readme;
 mod representation;
 mod rows;
+mod specification;
 mod streams;
 mod support;
 mod telemetry;
