@@ -1,12 +1,12 @@
 //! A listener for the operator alone, so that the counters need not stand where callers are.
 
-use std::net::{SocketAddr, TcpListener};
+use std::net::SocketAddr;
 
 use actix_web::{App, HttpServer, web};
 
 use super::envelope::Envelope;
 use super::state::State;
-use super::{HEAD_DEADLINE, KEEP_ALIVE, StartError, mount};
+use super::{HEAD_DEADLINE, KEEP_ALIVE, StartError, bind, mount};
 
 /// Starts answering the operator at an address; lives as long as the process, so that probes
 /// are answered until the very end. Returns the address with its real port.
@@ -15,8 +15,7 @@ use super::{HEAD_DEADLINE, KEEP_ALIVE, StartError, mount};
 /// [`StartError::Listen`] when the address is taken.
 pub(super) fn start(address: SocketAddr, state: &State) -> Result<SocketAddr, StartError> {
     let refused = |source| StartError::Listen { address, source };
-    let listener = TcpListener::bind(address).map_err(refused)?;
-    let bound = listener.local_addr().map_err(refused)?;
+    let (listener, bound) = bind(address)?;
     let state = state.clone();
     let server = HttpServer::new(move || {
         App::new()

@@ -136,42 +136,56 @@ impl std::fmt::Debug for Running {
 /// # Errors
 /// [`StartError`] when the address is taken or something of ours is broken.
 pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, StartError> {
-    let address = settings.listen;
-    let workers = settings.workers;
-    let idle = settings.rows_idle();
-    let grace = settings.grace;
-    let refused = |source| StartError::Listen { address, source };
-    #[cfg(feature = "tls")]
-    let tls = tls::configuration(&settings)?;
-    let admin = settings.admin_listen;
+    let (address, admin) = (settings.listen, settings.admin_listen);
     let state = State::new(settings, registry)?;
+    let (listener, address) = bind(address)?;
+    let admin = match admin {
+        Some(admin) => Some(admin::start(admin, &state)?),
+        None => None,
+    };
+    sweep(&state);
+    let server = serve(&state, listener)?;
+    Ok(Running {
+        address,
+        admin,
+        handle: server.handle(),
+        drain: state.drain().clone(),
+        server,
+    })
+}
+
+/// A listener at an address, and the address with its real port.
+fn bind(address: SocketAddr) -> Result<(TcpListener, SocketAddr), StartError> {
+    let refused = |source| StartError::Listen { address, source };
     let listener = TcpListener::bind(address).map_err(refused)?;
     let bound = listener.local_addr().map_err(refused)?;
-    let admin = admin.map(|address| admin::start(address, &state));
-    let admin = admin.transpose()?;
-    sweep(&state);
-    let drain = state.drain().clone();
+    Ok((listener, bound))
+}
+
+fn serve(state: &State, listener: TcpListener) -> Result<Server, StartError> {
+    let settings = state.settings();
+    #[cfg(feature = "tls")]
+    let tls = tls::configuration(settings)?;
+    let (address, idle) = (settings.listen, settings.rows_idle());
+    let shared = state.clone();
     let server = HttpServer::new(move || {
         App::new()
-            .app_data(web::Data::new(state.clone()))
-            .wrap(Gate(state.clone()))
+            .app_data(web::Data::new(shared.clone()))
+            .wrap(Gate(shared.clone()))
             // inside the envelope, so that preflights and refusals carry ids and headers too
-            .wrap(CrossOrigin::new(&state.settings().cors_origins))
-            .wrap(Envelope(state.clone()))
-            .configure(|config| mount::mount(config, &state))
+            .wrap(CrossOrigin::new(&shared.settings().cors_origins))
+            .wrap(Envelope(shared.clone()))
+            .configure(|config| mount::mount(config, &shared))
     });
-    let server = match workers {
-        Some(workers) => server.workers(usize::from(workers)),
-        None => server,
-    };
     let server = server
+        .workers(settings.workers())
         .on_connect(move |connection, _| end_when_unread(connection, idle))
         .client_request_timeout(HEAD_DEADLINE)
         .keep_alive(KEEP_ALIVE)
         .max_connections(CONNECTIONS_PER_WORKER)
         // a caller that has hung up is not worked for
         .h1_allow_half_closed(false)
-        .shutdown_timeout(grace)
+        .shutdown_timeout(settings.grace)
         // the process decides what a signal means, and a test has none
         .disable_signals();
     #[cfg(feature = "tls")]
@@ -181,14 +195,8 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
     };
     #[cfg(not(feature = "tls"))]
     let listening = server.listen(listener);
-    let server = listening.map_err(refused)?.run();
-    Ok(Running {
-        address: bound,
-        admin,
-        handle: server.handle(),
-        drain,
-        server,
-    })
+    let listening = listening.map_err(|source| StartError::Listen { address, source })?;
+    Ok(listening.run())
 }
 
 /// Lets the system end a connection whose peer takes nothing of what was sent to it for too

@@ -184,10 +184,15 @@ impl Settings {
         entry.body_limit.unwrap_or_else(|| self.body_limit())
     }
 
+    /// Threads that answer requests.
+    #[must_use]
+    pub fn workers(&self) -> usize {
+        self.workers.map_or_else(cores, usize::from)
+    }
+
     /// Threads that heavy calculations work on at once.
     #[must_use]
     pub fn permits(&self) -> usize {
-        let cores = || std::thread::available_parallelism().map_or(1, usize::from);
         self.compute_permits.map_or_else(cores, usize::from)
     }
 
@@ -196,6 +201,10 @@ impl Settings {
     pub fn body_limit(&self) -> usize {
         usize::try_from(self.body_limit).unwrap_or(usize::MAX)
     }
+}
+
+fn cores() -> usize {
+    std::thread::available_parallelism().map_or(1, usize::from)
 }
 
 fn filter(text: &str) -> Result<String, String> {

@@ -97,6 +97,11 @@ async fn results_that_are_no_finite_number_are_counted_however_they_were_asked_f
         .await
         .assert_problem(500, "internal");
     assert!(is(counted().await, 3.0));
+    let csv = [("content-type", "text/csv")];
+    let rows = "units,misdeed\n1,not_finite\n1,\n1,not_finite\n";
+    let rows = send(Method::POST, &format!("{base}/v1/light"), &csv, rows).await;
+    assert_eq!(rows.status, 200, "{}", rows.text);
+    assert!(is(counted().await, 5.0), "{}", rows.text);
 }
 
 /// Sends heads on one connection and reads until it is closed.
