@@ -15,6 +15,13 @@ for port in "$one" "$two"; do
     "$program" serve --listen "127.0.0.1:$port" --log error >/dev/null 2>&1 &
     pids+=("$!")
 done
+# ready before the proxy starts: each of its processes remembers for 2 s whom it found missing
+for port in "$one" "$two"; do
+    for _ in $(seq 100); do
+        curl -sf -o /dev/null "http://127.0.0.1:$port/readyz" && break
+        sleep 0.1
+    done
+done
 chmod 755 "$work"
 nginx -g 'daemon off;' -c "$work/nginx.conf" 2>/dev/null &
 pids+=("$!")

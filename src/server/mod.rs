@@ -49,6 +49,7 @@ mod tls;
 mod trace;
 mod unread;
 mod version;
+mod written;
 
 use std::any::Any;
 use std::net::{SocketAddr, TcpListener};
