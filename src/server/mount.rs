@@ -13,7 +13,7 @@ use super::page::{Asked, Page};
 use super::pages;
 use super::represent::{self, ACCEPT_QUERY, QUERY_TYPES};
 use super::state::State;
-use super::{batch, body, calculate, docs, failure, rows};
+use super::{batch, body, calculate, docs, failure, guide, rows};
 use crate::api::columnar::{self, Columnar};
 use crate::api::lookup::{self, Question};
 use crate::api::problem::{Problem, ProblemCode};
@@ -43,7 +43,7 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
     );
     for page in pages::all() {
         config.service(
-            web::resource(page.path)
+            web::resource(page.route())
                 .route(
                     web::route()
                         .guard(guard::Get())
@@ -54,6 +54,13 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
                 })),
         );
     }
+    config.service(
+        web::resource(guide::FILES)
+            .route(web::get().to(guide::file))
+            .default_service(web::to(|request| {
+                ready(method_not_allowed(request, "GET, HEAD"))
+            })),
+    );
     config.service(docs::service());
     config.default_service(web::to(not_found));
 }

@@ -42,6 +42,11 @@ impl Page {
         has_html: false,
         answer: |_| HttpResponse::NoContent().finish(),
     };
+
+    /// The path as the router wants it: a name may have slashes.
+    pub(super) fn route(&self) -> String {
+        self.path.replace("{name}", "{name:.+}")
+    }
 }
 
 /// A part of a path that is one of a list of words.

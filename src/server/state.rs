@@ -9,6 +9,7 @@ use super::compute::Pool;
 use super::delivery::Kept;
 use super::document;
 use super::drain::Drain;
+use super::guide::Guide;
 use super::metrics::Metrics;
 use super::routes::Routes;
 use super::settings::{LogFormat, Settings};
@@ -32,6 +33,7 @@ struct Shared {
     openapi_yaml: Bytes,
     kept: Kept,
     drain: Drain,
+    guide: Guide,
 }
 
 impl State {
@@ -52,6 +54,7 @@ impl State {
             openapi_yaml: document::yaml(&document)?.into(),
             kept: Kept::default(),
             drain: Drain::default(),
+            guide: Guide::of(registry),
         })))
     }
 
@@ -61,6 +64,10 @@ impl State {
 
     pub(super) fn registry(&self) -> &'static [Entry] {
         self.0.registry
+    }
+
+    pub(super) fn guide(&self) -> &Guide {
+        &self.0.guide
     }
 
     pub(super) fn routes(&self) -> &Routes {
