@@ -12,6 +12,7 @@ pub mod limits;
 pub mod query;
 pub mod reserved;
 pub mod rule;
+pub mod schemas;
 pub mod shape;
 pub mod units;
 
