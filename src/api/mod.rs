@@ -45,6 +45,7 @@ pub(crate) mod water_steps;
 pub mod calculations;
 pub mod compose;
 pub mod registry;
+mod weighing;
 
 pub mod threads;
 

@@ -23,6 +23,10 @@ pub(super) struct Page {
     pub(super) parameter: Option<Parameter>,
     /// Whether a browser gets the same as HTML, and a type that is neither is refused.
     pub(super) has_html: bool,
+    /// Whether the document must be written first.
+    pub(super) needs_document: bool,
+    /// Whether the page of the calculation must be written first.
+    pub(super) needs_guide: bool,
     pub(super) answer: fn(&Asked<'_>) -> HttpResponse,
 }
 
@@ -40,6 +44,8 @@ impl Page {
         keep: None,
         parameter: None,
         has_html: false,
+        needs_document: false,
+        needs_guide: false,
         answer: |_| HttpResponse::NoContent().finish(),
     };
 

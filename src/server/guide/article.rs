@@ -164,7 +164,7 @@ fn problems(entry: &Entry) -> String {
         ProblemCode::Overloaded,
         ProblemCode::DeadlineExceeded,
     ];
-    let heavy = heavy.iter().filter(|_| entry.weight == Weight::Heavy);
+    let heavy = heavy.iter().filter(|_| entry.weight != Weight::Light);
     let items: String = document::COMMON
         .iter()
         .filter(|code| **code != ProblemCode::NotFound)

@@ -7,11 +7,11 @@ mod frame;
 mod trial;
 mod working;
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
-use actix_web::HttpResponse;
 use actix_web::http::header::CONTENT_SECURITY_POLICY;
 use actix_web::web::Bytes;
+use actix_web::{HttpRequest, HttpResponse};
 
 use super::page::{Asked, PageSchema, text};
 use super::{failure, html};
@@ -28,8 +28,11 @@ pub(super) const ROUTE: &str = "/docs/calculations/{name}";
 pub(super) const FILES: &str = "/docs/guide/{file}";
 
 /// The pages of a service, each written when it is first asked for.
+#[derive(Debug, Clone)]
+pub(super) struct Guide(Arc<Pages>);
+
 #[derive(Debug)]
-pub(super) struct Guide {
+struct Pages {
     registry: &'static [Entry],
     index: OnceLock<Bytes>,
     pages: Vec<OnceLock<Bytes>>,
@@ -37,11 +40,35 @@ pub(super) struct Guide {
 
 impl Guide {
     pub(super) fn of(registry: &'static [Entry]) -> Self {
-        Self {
+        Self(Arc::new(Pages {
             registry,
             index: OnceLock::new(),
             pages: registry.iter().map(|_| OnceLock::new()).collect(),
+        }))
+    }
+
+    /// Writes the page that is asked for where no other caller waits for it, since its examples
+    /// may be heavy.
+    pub(super) async fn prepare(&self, request: &HttpRequest) {
+        let name = name(request);
+        if self
+            .0
+            .place(&name)
+            .is_none_or(|(_, page)| page.get().is_some())
+        {
+            return;
         }
+        let pages = Arc::clone(&self.0);
+        let writing = tokio::task::spawn_blocking(move || pages.page(&name));
+        // a writer that was stopped leaves nothing, and whoever asks writes it
+        let _ = writing.await;
+    }
+}
+
+impl Pages {
+    fn place(&self, name: &str) -> Option<(&'static Entry, &OnceLock<Bytes>)> {
+        let mut pages = self.registry.iter().zip(&self.pages);
+        pages.find(|(entry, _)| entry.name == name)
     }
 
     fn index(&self) -> Bytes {
@@ -50,8 +77,7 @@ impl Guide {
     }
 
     fn page(&self, name: &str) -> Option<Bytes> {
-        let mut pages = self.registry.iter().zip(&self.pages);
-        let (entry, page) = pages.find(|(entry, _)| entry.name == name)?;
+        let (entry, page) = self.place(name)?;
         Some(page.get_or_init(|| article::of(entry).into()).clone())
     }
 }
@@ -68,21 +94,30 @@ pub(super) fn names() -> Vec<&'static str> {
 
 /// The list.
 pub(super) fn show_all(asked: &Asked<'_>) -> HttpResponse {
-    shown(asked.state.guide().index())
+    shown(asked.state.guide().0.index())
+}
+
+/// The name that a path has.
+fn name(request: &HttpRequest) -> String {
+    let name = request.match_info().get("name").unwrap_or_default();
+    // the slash of a name is escaped by those who fill in a template
+    name.replace("%2F", "/").replace("%2f", "/")
 }
 
 /// The page of one calculation.
 pub(super) fn show_one(asked: &Asked<'_>) -> HttpResponse {
-    let name = asked.request.match_info().get("name").unwrap_or_default();
-    // the slash of a name is escaped by those who fill in a template
-    let name = name.replace("%2F", "/").replace("%2f", "/");
-    asked.state.guide().page(&name).map_or_else(
-        || {
-            let detail = format!("there is no calculation of this name; {INDEX} lists all");
-            failure::response(Problem::new(ProblemCode::NotFound, detail))
-        },
-        shown,
-    )
+    asked
+        .state
+        .guide()
+        .0
+        .page(&name(asked.request))
+        .map_or_else(
+            || {
+                let detail = format!("there is no calculation of this name; {INDEX} lists all");
+                failure::response(Problem::new(ProblemCode::NotFound, detail))
+            },
+            shown,
+        )
 }
 
 fn shown(text: Bytes) -> HttpResponse {

@@ -54,6 +54,7 @@ pub(super) static ALL: &[Page] = &[
             description: "Name of the calculation; its slash may stand as it is or as %2F.",
             words: guide::names,
         }),
+        needs_guide: true,
         answer: guide::show_one,
         keep: Some(caching::FIVE_MINUTES),
         ..Page::PLAIN
