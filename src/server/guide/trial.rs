@@ -6,7 +6,7 @@
 use serde_json::{Map, Value};
 
 use crate::api::registry::Entry;
-use crate::api::shape::{Field, Shape};
+use crate::api::shape::{Field, Interval, Shape};
 use crate::server::html::escaped;
 
 /// Where the script writes the answer, and where a key goes.
@@ -91,49 +91,44 @@ fn spoken(value: &Value) -> String {
 fn control(field: &Field, value: &str) -> String {
     let (name, value) = (escaped(&field.name), escaped(value));
     let named = format!("id=\"field-{name}\" name=\"{name}\" aria-describedby=\"fault-{name}\"");
-    let (unit, control) = match &field.shape {
-        Shape::Number(interval) => (
-            interval.unit,
-            format!(
-                "<input {named} type=\"number\" step=\"any\" min=\"{}\" max=\"{}\" value=\"{value}\">",
-                interval.min, interval.max
-            ),
-        ),
-        Shape::Text { words, .. } if !words.is_empty() => ("1", choice(&named, words, &value)),
-        Shape::Flag => (
-            "1",
-            choice(&named, &["true".to_owned(), "false".to_owned()], &value),
-        ),
-        Shape::Text { is_date: true, .. } => (
-            "1",
-            format!("<input {named} type=\"date\" value=\"{value}\">"),
-        ),
-        Shape::List { item, .. } => {
-            let unit = match &**item {
-                Shape::Number(interval) => interval.unit,
-                Shape::Text { .. } | Shape::Flag | Shape::List { .. } | Shape::Object(_) => "1",
-            };
-            let hint = "placeholder=\"with commas\"";
-            (
-                unit,
-                format!("<input {named} type=\"text\" {hint} value=\"{value}\">"),
-            )
-        }
-        Shape::Text { .. } | Shape::Object(_) => (
-            "1",
-            format!("<input {named} type=\"text\" value=\"{value}\">"),
-        ),
-    };
-    let unit = if unit == "1" {
-        String::new()
-    } else {
-        format!(" <span class=\"unit\">{}</span>", escaped(unit))
+    let unit = match unit(&field.shape) {
+        "1" => String::new(),
+        unit => format!(" <span class=\"unit\">{}</span>", escaped(unit)),
     };
     format!(
-        "<div class=\"field\"><label for=\"field-{name}\"><code>{}</code>{unit}</label>\n{control}\n\
+        "<div class=\"field\"><label for=\"field-{name}\"><code>{}</code>{unit}</label>\n{}\n\
          <p class=\"fault\" id=\"fault-{name}\"></p></div>\n",
-        name.replace('_', "_<wbr>")
+        name.replace('_', "_<wbr>"),
+        input(&field.shape, &named, &value),
     )
+}
+
+/// Unit of a number, or of the numbers of a list.
+fn unit(shape: &Shape) -> &'static str {
+    match shape {
+        Shape::Number(interval) => interval.unit,
+        Shape::List { item, .. } => unit(item),
+        Shape::Text { .. } | Shape::Flag | Shape::Object(_) => "1",
+    }
+}
+
+fn input(shape: &Shape, named: &str, value: &str) -> String {
+    match shape {
+        Shape::Number(Interval { min, max, .. }) => format!(
+            "<input {named} type=\"number\" step=\"any\" min=\"{min}\" max=\"{max}\" value=\"{value}\">"
+        ),
+        Shape::Text { words, .. } if !words.is_empty() => choice(named, words, value),
+        Shape::Flag => choice(named, &["true".to_owned(), "false".to_owned()], value),
+        Shape::Text { is_date: true, .. } => {
+            format!("<input {named} type=\"date\" value=\"{value}\">")
+        }
+        Shape::List { .. } => {
+            format!("<input {named} type=\"text\" placeholder=\"with commas\" value=\"{value}\">")
+        }
+        Shape::Text { .. } | Shape::Object(_) => {
+            format!("<input {named} type=\"text\" value=\"{value}\">")
+        }
+    }
 }
 
 fn choice(named: &str, words: &[String], chosen: &str) -> String {
