@@ -8,6 +8,7 @@ use utoipa::ToSchema;
 use validator::Validate;
 
 use super::bounds::Bound;
+use super::caution::CautionCode;
 use super::columnar::Columnar;
 use super::problem::{Problem, ProblemCode};
 use super::provenance::{Answer, Basis};
@@ -30,6 +31,8 @@ pub trait Calculation: 'static {
     const TAG: Tag;
     /// What kind of truth the answer is.
     const BASIS: Basis;
+    /// What an answer may tell the caller to mind; `GET /v1/cautions` has the texts.
+    const CAUTIONS: &'static [CautionCode] = &[];
     /// Range of every number of the request, by field name.
     const BOUNDS: &'static [Bound];
     /// Which fields must, or may not, be given together.

@@ -12,6 +12,7 @@ pub mod limits;
 pub mod query;
 pub mod reserved;
 pub mod rule;
+pub mod schemas;
 pub mod shape;
 pub mod units;
 
@@ -44,7 +45,6 @@ pub(crate) mod water_steps;
 pub mod calculations;
 pub mod compose;
 pub mod registry;
-pub mod schemas;
 mod weighing;
 
 pub mod threads;

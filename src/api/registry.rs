@@ -4,25 +4,28 @@
 use std::sync::OnceLock;
 use std::time::Duration;
 
+use serde_json::Value;
+
 use super::bounds::Bound;
-use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
+use super::calculation::{Calculation, Call, Example, Headline, Tag, UNCANCELLED, Weight};
+use super::caution::CautionCode;
 use super::columnar::Columnar;
 use super::decode::{self, Fields};
 use super::encode;
 use super::limits;
 use super::problem::{Problem, ProblemCode};
-use super::provenance::Provenance;
+use super::provenance::{Basis, Provenance};
 use super::query_text;
 use super::rows::columns::Columns;
 use super::rows::{Sink, Source};
 use super::rule::Rule;
-use super::schemas::Schemas;
 use super::shape::{Plan, Shape, patch_bounds};
 pub use super::weighing::Prepared;
 use super::weighing::{self, Begin, Prepare, Weigh};
 
 /// All calculations of the service, in the order of the document.
 pub use super::calculations::REGISTRY;
+use super::schemas::Schemas;
 
 /// Appends the JSON answer to a request of one calculation that is given in fields.
 type AnswerFields = fn(Fields<'_>, &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
@@ -53,6 +56,10 @@ pub struct Entry {
     pub description: &'static str,
     /// See [`Calculation::TAG`].
     pub tag: Tag,
+    /// See [`Calculation::BASIS`].
+    pub basis: Basis,
+    /// See [`Calculation::CAUTIONS`].
+    pub cautions: &'static [CautionCode],
     /// See [`Calculation::BOUNDS`].
     pub bounds: &'static [Bound],
     /// See [`Calculation::RULES`].
@@ -83,6 +90,7 @@ pub struct Entry {
     weigh: Weigh,
     plan: OnceLock<Plan>,
     answer_shape: OnceLock<Shape>,
+    example_answers: OnceLock<Vec<Value>>,
     path: OnceLock<String>,
 }
 
@@ -95,6 +103,8 @@ impl Entry {
             summary: C::SUMMARY,
             description: C::DESCRIPTION,
             tag: C::TAG,
+            basis: C::BASIS,
+            cautions: C::CAUTIONS,
             bounds: C::BOUNDS,
             rules: C::RULES,
             headlines: C::HEADLINES,
@@ -116,6 +126,7 @@ impl Entry {
             weigh: weighing::is_heavy::<C>,
             plan: OnceLock::new(),
             answer_shape: OnceLock::new(),
+            example_answers: OnceLock::new(),
             path: OnceLock::new(),
         }
     }
@@ -270,6 +281,23 @@ impl Entry {
             }
             Shape::Object(fields)
         })
+    }
+
+    /// The answers to the examples, worked once: the document and the pages show the same. One
+    /// that is refused has its problem document here.
+    pub fn example_answers(&self) -> &[Value] {
+        self.example_answers.get_or_init(|| {
+            let bodies = self.examples.iter().map(|example| example.body.as_bytes());
+            bodies.map(|body| self.shown_answer(body)).collect()
+        })
+    }
+
+    fn shown_answer(&self, body: &[u8]) -> Value {
+        let mut out = Vec::new();
+        match self.answer(body, &UNCANCELLED, &mut out) {
+            Ok(()) => serde_json::from_slice(&out).unwrap_or_default(),
+            Err(problem) => serde_json::json!(problem.document("example")),
+        }
     }
 
     /// Whether a request fits a query or a row: flat, and not always heavy, since rows are many.

@@ -5,6 +5,7 @@ use serde::Serialize;
 use serde_json::{Value, json};
 use utoipa::ToSchema;
 
+use super::guide;
 use super::mount;
 use super::page::{PageSchema, list_schema};
 use super::pages::listed;
@@ -17,6 +18,8 @@ struct CalculationEntry {
     name: &'static str,
     /// Its path.
     path: &'static str,
+    /// Its page for people: formulas, fields, sources, and a call to try.
+    page: String,
     /// What it computes, in one line.
     summary: &'static str,
     /// Its group in the document.
@@ -31,6 +34,7 @@ fn described(entry: &'static Entry) -> CalculationEntry {
     CalculationEntry {
         name: entry.name,
         path: entry.path(),
+        page: guide::path(entry),
         summary: entry.summary,
         tag: entry.tag.name(),
         flat: entry.is_flat(),

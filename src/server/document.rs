@@ -9,6 +9,8 @@ mod schemas;
 
 use serde_json::{Map, Value, json};
 
+pub(super) use operations::COMMON;
+
 use super::StartError;
 use super::page::{KNOWLEDGE, OPERATION};
 use super::pages;
@@ -18,7 +20,8 @@ use crate::api::registry::Entry;
 const DESCRIPTION: &str = "\
 Does this cup meet the standard, by measurement; what does the recipe become in another basket or at another \
 altitude; what to change next. Stateless: the same request gets the same answer, every answer names its sources, \
-and no answer depends on the clock.
+and no answer depends on the clock. [`/docs/calculations`](/docs/calculations) has a page for each calculation: formulas, \
+fields, sources, and a call to try.
 
 **Numbers** are plain JSON numbers, computed in double precision and never rounded. The unit stands at the end of a \
 field's name and in `x-unit`. In a request `null` means absent; an answer never holds `null`.

@@ -28,6 +28,7 @@ mod envelope;
 mod failure;
 mod form;
 mod gate;
+mod guide;
 mod html;
 mod inflate;
 mod links;

@@ -13,7 +13,7 @@ use super::page::{Asked, Page};
 use super::pages;
 use super::represent::{self, ACCEPT_QUERY, QUERY_TYPES};
 use super::state::State;
-use super::{batch, body, calculate, docs, failure, rows};
+use super::{batch, body, calculate, docs, failure, guide, rows};
 use crate::api::columnar::{self, Columnar};
 use crate::api::lookup::{self, Question};
 use crate::api::problem::{Problem, ProblemCode};
@@ -44,6 +44,13 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
     for page in pages::all().filter(|page| !(has_admin && page.path == pages::METRICS)) {
         config.service(resource(page));
     }
+    config.service(
+        web::resource(guide::FILES)
+            .route(web::get().to(guide::file))
+            .default_service(web::to(|request| {
+                ready(method_not_allowed(request, "GET, HEAD"))
+            })),
+    );
     config.service(docs::service());
     config.default_service(web::to(not_found));
 }
@@ -58,7 +65,7 @@ pub(super) fn mount_admin(config: &mut ServiceConfig) {
 
 fn resource(page: &'static Page) -> Resource {
     let asked = web::route().guard(guard::Get());
-    web::resource(page.path)
+    web::resource(page.route())
         .route(asked.to(move |request, state| show(page, request, state)))
         .default_service(web::to(|request| {
             ready(method_not_allowed(request, "GET, HEAD"))
@@ -159,6 +166,9 @@ async fn table(
 async fn show(page: &'static Page, request: HttpRequest, state: Data<State>) -> HttpResponse {
     if page.needs_document {
         state.written().prepare(state.registry()).await;
+    }
+    if page.needs_guide {
+        state.guide().prepare(&request).await;
     }
     let mut response = (page.answer)(&Asked {
         state: &state,

@@ -25,6 +25,8 @@ pub(super) struct Page {
     pub(super) has_html: bool,
     /// Whether the document must be written first.
     pub(super) needs_document: bool,
+    /// Whether the page of the calculation must be written first.
+    pub(super) needs_guide: bool,
     pub(super) answer: fn(&Asked<'_>) -> HttpResponse,
 }
 
@@ -43,8 +45,14 @@ impl Page {
         parameter: None,
         has_html: false,
         needs_document: false,
+        needs_guide: false,
         answer: |_| HttpResponse::NoContent().finish(),
     };
+
+    /// The path as the router wants it: a name may have slashes.
+    pub(super) fn route(&self) -> String {
+        self.path.replace("{name}", "{name:.+}")
+    }
 }
 
 /// A part of a path that is one of a list of words.

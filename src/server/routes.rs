@@ -2,7 +2,7 @@
 
 use std::collections::HashMap;
 
-use super::{batch, docs, pages};
+use super::{batch, docs, guide, pages};
 use crate::api::registry::Entry;
 
 /// Template of a path that nothing answers.
@@ -29,9 +29,15 @@ impl Routes {
     pub(super) fn template(&self, path: &str) -> &'static str {
         match self.0.get(path) {
             Some(template) => template,
+            None if is_below(path, guide::INDEX) => guide::ROUTE,
             None if path.starts_with("/docs/") => docs::ROUTE,
             None if path.starts_with("/problems/") => "/problems/{code}",
             None => UNMATCHED,
         }
     }
+}
+
+fn is_below(path: &str, parent: &str) -> bool {
+    let rest = path.strip_prefix(parent);
+    rest.is_some_and(|rest| rest.starts_with('/'))
 }

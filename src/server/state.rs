@@ -6,6 +6,7 @@ use super::access::Access;
 use super::compute::Pool;
 use super::delivery::Kept;
 use super::drain::Drain;
+use super::guide::Guide;
 use super::metrics::Metrics;
 use super::routes::Routes;
 use super::settings::{LogFormat, Settings};
@@ -29,6 +30,7 @@ struct Shared {
     written: Written,
     kept: Kept,
     drain: Drain,
+    guide: Guide,
 }
 
 impl State {
@@ -47,6 +49,7 @@ impl State {
             written: Written::default(),
             kept: Kept::default(),
             drain: Drain::default(),
+            guide: Guide::of(registry),
         })))
     }
 
@@ -56,6 +59,10 @@ impl State {
 
     pub(super) fn registry(&self) -> &'static [Entry] {
         self.0.registry
+    }
+
+    pub(super) fn guide(&self) -> &Guide {
+        &self.0.guide
     }
 
     pub(super) fn routes(&self) -> &Routes {

@@ -12,6 +12,7 @@ mod contract;
 mod cors;
 mod dialects;
 mod drain;
+mod guide;
 mod hostile;
 mod keys;
 mod limits;

@@ -100,6 +100,8 @@ impl Calculation for BasketCapacity {
         by area, with the caution `diameter_alone`. `GET /v1/reference/baskets` lists the common diameters.";
     const TAG: Tag = Tag::Recipe;
     const BASIS: Basis = Basis::CommonPractice;
+    const CAUTIONS: &'static [CautionCode] =
+        &[CautionCode::DiameterAlone, CautionCode::UnusualBedDepth];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("diameter_mm", Length::BASKET_DIAMETER),
         Bound::new("rated_dose_g", RATED_DOSE),

@@ -122,6 +122,18 @@ impl Calculation for BeanSupply {
         since no factor for it is published. With a grind: the span of carbon dioxide left in it.";
     const TAG: Tag = Tag::Recipe;
     const BASIS: Basis = Basis::CommonPractice;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::FreshnessPractice,
+        CautionCode::Resting,
+        CautionCode::PastWindow,
+        CautionCode::FrozenClock,
+        CautionCode::OrderOutlivesWindow,
+        CautionCode::LeftOverStock,
+        CautionCode::NoSafetyStock,
+        CautionCode::OneOrderOnHand,
+        CautionCode::GroundCoffeeEnergy,
+        CautionCode::OneGrainSize,
+    ];
     const BOUNDS: &'static [Bound] = request::BOUNDS;
     const RULES: &'static [Rule] = request::RULES;
     const HEADLINES: &'static [Headline] = &[

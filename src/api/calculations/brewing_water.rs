@@ -15,6 +15,7 @@ pub use self::profile::ProfileCheck;
 pub use self::response::{BrewingWaterResponse, IndexMethod, SolidsFrom, StrengthFrom};
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::caution::CautionCode;
 use crate::api::problem::Problem;
 use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
@@ -110,6 +111,17 @@ impl Calculation for BrewingWater {
         and leave boilers to licensed service.";
     const TAG: Tag = Tag::Water;
     const BASIS: Basis = Basis::PublishedFormula;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::PressureVessel,
+        CautionCode::LevelProbeLowMineral,
+        CautionCode::ChlorideCorrosion,
+        CautionCode::Extrapolated,
+        CautionCode::PhWhenHeated,
+        CautionCode::CalciumFromHardness,
+        CautionCode::IonBalanceIncomplete,
+        CautionCode::IonBalanceOff,
+        CautionCode::TdsConvention,
+    ];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("calcium_mg_per_l", Concentration::DRINKING),
         Bound::new("magnesium_mg_per_l", Concentration::DRINKING),

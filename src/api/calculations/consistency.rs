@@ -46,6 +46,8 @@ impl Calculation for Consistency {
         does, not what it wants.";
     const TAG: Tag = Tag::Measurement;
     const BASIS: Basis = Basis::Measured;
+    const CAUTIONS: &'static [CautionCode] =
+        &[CautionCode::FewShots, CautionCode::ConfoundedLabels];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("dose_g", Mass::DOSE),
         Bound::new("beverage_mass_g", Mass::LIQUID),

@@ -44,6 +44,7 @@ impl Calculation for Diagnosis {
         answer. It speaks of taste only, and of nobody's health.";
     const TAG: Tag = Tag::Shot;
     const BASIS: Basis = Basis::CommonPractice;
+    const CAUTIONS: &'static [CautionCode] = &[CautionCode::HotWater, CautionCode::PracticeWindow];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("extraction_yield_percent", YIELD),
         Bound::new("tds_percent", MassFraction::STRENGTH_PERCENT),

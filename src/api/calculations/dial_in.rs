@@ -76,6 +76,13 @@ impl Calculation for DialIn {
         The beverage in the cup at pump off is taken as the beverage weighed. The next shot goes on from the last one of the list, with its basket and profile.";
     const TAG: Tag = Tag::Shot;
     const BASIS: Basis = Basis::SimulatedUnvalidated;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::HotWater,
+        CautionCode::LooksLikeAFraction,
+        CautionCode::UnvalidatedModel,
+        CautionCode::BeyondTheShots,
+        CautionCode::AnotherRecipe,
+    ];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("grind_setting", Dial::SETTING),
         Bound::new("lowest_setting", Dial::SETTING),

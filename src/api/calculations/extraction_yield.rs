@@ -91,6 +91,16 @@ impl Calculation for ExtractionYield {
         `final_beverage_mass_g`; `immersion` needs `water_mass_g`, and with bypass water one of the two as well.";
     const TAG: Tag = Tag::Measurement;
     const BASIS: Basis = Basis::Measured;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::LooksLikeAFraction,
+        CautionCode::HighYield,
+        CautionCode::PracticeWindow,
+        CautionCode::UnfilteredSample,
+        CautionCode::UncertaintyIncomplete,
+        CautionCode::DegreesOfFreedomLost,
+        CautionCode::TrialsUnsettled,
+        CautionCode::FirstOrderOff,
+    ];
     const BOUNDS: &'static [Bound] = request::BOUNDS;
     const RULES: &'static [Rule] = request::RULES;
     const HEADLINES: &'static [Headline] = &[

@@ -99,6 +99,8 @@ impl Calculation for Fractions {
         30 % is a caution, above 35 % `inconsistent`.";
     const TAG: Tag = Tag::Measurement;
     const BASIS: Basis = Basis::Measured;
+    const CAUTIONS: &'static [CautionCode] =
+        &[CautionCode::HighYield, CautionCode::FactorUncertain];
     const BOUNDS: &'static [Bound] = BOUNDS;
     const HEADLINES: &'static [Headline] = &[
         Headline::new("extraction_yield_percent", 1),

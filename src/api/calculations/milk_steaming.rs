@@ -15,6 +15,7 @@ pub use self::request::MilkSteamingRequest;
 use self::request::{BOUNDS, RULES};
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::caution::CautionCode;
 use crate::api::problem::Problem;
 use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
@@ -83,6 +84,18 @@ impl Calculation for MilkSteaming {
         `milk_specific_heat_kj_per_kg_k`. Steam burns and milk spoils: see the cautions, and follow local codes.";
     const TAG: Tag = Tag::Water;
     const BASIS: Basis = Basis::PublishedFormula;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::PressureVessel,
+        CautionCode::Burn,
+        CautionCode::VeryHotDrink,
+        CautionCode::ChildServing,
+        CautionCode::ColdHolding,
+        CautionCode::DoNotResteam,
+        CautionCode::Allergens,
+        CautionCode::LocalFoodCode,
+        CautionCode::MilkUnknown,
+        CautionCode::HighAltitude,
+    ];
     const BOUNDS: &'static [Bound] = BOUNDS;
     const RULES: &'static [Rule] = RULES;
     const HEADLINES: &'static [Headline] = &[

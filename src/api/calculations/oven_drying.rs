@@ -61,6 +61,15 @@ impl Calculation for OvenDrying {
         burn: use gloves and tongs.";
     const TAG: Tag = Tag::Measurement;
     const BASIS: Basis = Basis::Measured;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::LooksLikeAFraction,
+        CautionCode::HighYield,
+        CautionCode::PracticeWindow,
+        CautionCode::UncertaintyIncomplete,
+        CautionCode::RetainedSolids,
+        CautionCode::MoistureUnknown,
+        CautionCode::TotalSolids,
+    ];
     const BOUNDS: &'static [Bound] = BOUNDS;
     const RULES: &'static [Rule] = RULES;
     const HEADLINES: &'static [Headline] = &[

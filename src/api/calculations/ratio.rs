@@ -99,6 +99,7 @@ impl Calculation for Ratio {
         needed is accepted when it agrees to the digits given.";
     const TAG: Tag = Tag::Recipe;
     const BASIS: Basis = Basis::PublishedFormula;
+    const CAUTIONS: &'static [CautionCode] = &[CautionCode::UnusualRatio];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("dose_g", Mass::DOSE),
         Bound::new("beverage_mass_g", Mass::LIQUID),

@@ -25,6 +25,7 @@ use shot_time::Simulated;
 
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, Weight, example};
+use crate::api::caution::CautionCode;
 use crate::api::problem::Problem;
 use crate::api::provenance::{Answer, Basis, Provenance};
 use crate::maths::basket::capacity::RATED_DOSE;
@@ -51,6 +52,20 @@ impl Calculation for RecipeTransfer {
         come first.";
     const TAG: Tag = Tag::Recipe;
     const BASIS: Basis = Basis::CommonPractice;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::HotWater,
+        CautionCode::Superheated,
+        CautionCode::PressureVessel,
+        CautionCode::HighAltitude,
+        CautionCode::SeaLevelReduction,
+        CautionCode::PressureFromAltitude,
+        CautionCode::DiameterAlone,
+        CautionCode::UnusualBedDepth,
+        CautionCode::UnusualRatio,
+        CautionCode::UnvalidatedModel,
+        CautionCode::FineGrind,
+        CautionCode::ChangedParameters,
+    ];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("basket_diameter_mm", Length::BASKET_DIAMETER),
         Bound::new("rated_dose_g", RATED_DOSE),

@@ -26,6 +26,7 @@ pub use self::response::{
 use self::water::Water;
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::caution::CautionCode;
 use crate::api::problem::Problem;
 use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
@@ -47,6 +48,42 @@ impl Calculation for Recipes {
         water, steam and milk can hurt: see the cautions, and follow local codes.";
     const TAG: Tag = Tag::Recipe;
     const BASIS: Basis = Basis::CommonPractice;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::HotWater,
+        CautionCode::Superheated,
+        CautionCode::PressureVessel,
+        CautionCode::Scald,
+        CautionCode::Burn,
+        CautionCode::VeryHotDrink,
+        CautionCode::ChildServing,
+        CautionCode::ColdHolding,
+        CautionCode::DoNotResteam,
+        CautionCode::Allergens,
+        CautionCode::LocalFoodCode,
+        CautionCode::ServedHot,
+        CautionCode::RecipeAllergens,
+        CautionCode::SeaLevelAssumed,
+        CautionCode::MilkUnknown,
+        CautionCode::HighAltitude,
+        CautionCode::SeaLevelReduction,
+        CautionCode::PressureFromAltitude,
+        CautionCode::LooksLikeAFraction,
+        CautionCode::HighYield,
+        CautionCode::PracticeWindow,
+        CautionCode::DiameterAlone,
+        CautionCode::UnusualBedDepth,
+        CautionCode::UnusualRatio,
+        CautionCode::FreshnessPractice,
+        CautionCode::Resting,
+        CautionCode::PastWindow,
+        CautionCode::FrozenClock,
+        CautionCode::OrderOutlivesWindow,
+        CautionCode::LeftOverStock,
+        CautionCode::NoSafetyStock,
+        CautionCode::OneOrderOnHand,
+        CautionCode::GroundCoffeeEnergy,
+        CautionCode::OneGrainSize,
+    ];
     const BOUNDS: &'static [Bound] = BOUNDS;
     const RULES: &'static [Rule] = RULES;
     const HEADLINES: &'static [Headline] = &[

@@ -15,7 +15,7 @@ use super::recipes::{NotMet, Recipes, Roast, Totals};
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, Weight, example};
 use crate::api::calendar::CalendarDate;
-use crate::api::caution::Caution;
+use crate::api::caution::{Caution, CautionCode};
 use crate::api::currency::CurrencyCode;
 use crate::api::drinks;
 use crate::api::milks::MilkId;
@@ -99,6 +99,42 @@ impl Calculation for RecipesMenu {
         as `null` goes without. The totals add up what was answered.";
     const TAG: Tag = Tag::Recipe;
     const BASIS: Basis = Basis::CommonPractice;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::HotWater,
+        CautionCode::Superheated,
+        CautionCode::PressureVessel,
+        CautionCode::Scald,
+        CautionCode::Burn,
+        CautionCode::VeryHotDrink,
+        CautionCode::ChildServing,
+        CautionCode::ColdHolding,
+        CautionCode::DoNotResteam,
+        CautionCode::Allergens,
+        CautionCode::LocalFoodCode,
+        CautionCode::ServedHot,
+        CautionCode::RecipeAllergens,
+        CautionCode::SeaLevelAssumed,
+        CautionCode::MilkUnknown,
+        CautionCode::HighAltitude,
+        CautionCode::SeaLevelReduction,
+        CautionCode::PressureFromAltitude,
+        CautionCode::LooksLikeAFraction,
+        CautionCode::HighYield,
+        CautionCode::PracticeWindow,
+        CautionCode::DiameterAlone,
+        CautionCode::UnusualBedDepth,
+        CautionCode::UnusualRatio,
+        CautionCode::FreshnessPractice,
+        CautionCode::Resting,
+        CautionCode::PastWindow,
+        CautionCode::FrozenClock,
+        CautionCode::OrderOutlivesWindow,
+        CautionCode::LeftOverStock,
+        CautionCode::NoSafetyStock,
+        CautionCode::OneOrderOnHand,
+        CautionCode::GroundCoffeeEnergy,
+        CautionCode::OneGrainSize,
+    ];
     const BOUNDS: &'static [Bound] = <Recipes as Calculation>::BOUNDS;
     const RULES: &'static [Rule] = &[
         Rule::AtMostOne(&["altitude_m", "altitude_ft", "station_pressure_hpa"]),

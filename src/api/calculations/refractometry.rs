@@ -62,6 +62,13 @@ impl Calculation for Refractometry {
         filtered, and cooled to 10 to 30 °C; refractive indices are relative to air, at 589 nm.";
     const TAG: Tag = Tag::Measurement;
     const BASIS: Basis = Basis::Measured;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::UnfilteredSample,
+        CautionCode::UncertaintyIncomplete,
+        CautionCode::ConversionDominates,
+        CautionCode::TemperatureUnknown,
+        CautionCode::BelowWater,
+    ];
     const BOUNDS: &'static [Bound] = BOUNDS;
     const RULES: &'static [Rule] = RULES;
     const HEADLINES: &'static [Headline] = &[

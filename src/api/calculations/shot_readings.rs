@@ -42,6 +42,12 @@ impl Calculation for ShotReadings {
         was; every time of the answer counts from the pump's start. `evenness` is a statistic of the flow and no verdict on the bed.";
     const TAG: Tag = Tag::Shot;
     const BASIS: Basis = Basis::Measured;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::FaultyReadings,
+        CautionCode::ScaleEnded,
+        CautionCode::EvennessIsNoVerdict,
+        CautionCode::EffectivePermeability,
+    ];
     const BOUNDS: &'static [Bound] = request::BOUNDS;
     const HEADLINES: &'static [Headline] = &[
         Headline::new("shot_time_s", 1),

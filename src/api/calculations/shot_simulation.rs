@@ -94,6 +94,13 @@ impl Calculation for ShotSimulation {
         reaches its deadline, nothing of it is answered.";
     const TAG: Tag = Tag::Shot;
     const BASIS: Basis = Basis::SimulatedUnvalidated;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::HotWater,
+        CautionCode::PressureVessel,
+        CautionCode::UnvalidatedModel,
+        CautionCode::FineGrind,
+        CautionCode::ChangedParameters,
+    ];
     const BOUNDS: &'static [Bound] = &all_bounds();
     const HEADLINES: &'static [Headline] = &[
         Headline::new("first_drop_s", 1),

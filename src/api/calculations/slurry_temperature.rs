@@ -67,6 +67,7 @@ impl Calculation for SlurryTemperature {
         wait and a time constant of your own it has the slurry's temperature after standing.";
     const TAG: Tag = Tag::Water;
     const BASIS: Basis = Basis::PublishedFormula;
+    const CAUTIONS: &'static [CautionCode] = &[CautionCode::HotWater, CautionCode::Superheated];
     const BOUNDS: &'static [Bound] = BOUNDS;
     const RULES: &'static [Rule] = RULES;
     const HEADLINES: &'static [Headline] = &[

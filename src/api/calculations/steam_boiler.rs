@@ -115,6 +115,16 @@ impl Calculation for SteamBoiler {
         steam: no set point is recommended here, and pressure equipment belongs to licensed service under local codes.";
     const TAG: Tag = Tag::Water;
     const BASIS: Basis = Basis::PublishedFormula;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::PressureVessel,
+        CautionCode::Scald,
+        CautionCode::GaugeRisesWithAltitude,
+        CautionCode::AboveRatedPressure,
+        CautionCode::TrappedAir,
+        CautionCode::LicensedService,
+        CautionCode::HighAltitude,
+        CautionCode::PressureFromAltitude,
+    ];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("temperature_c", Temperature::BOILER),
         Bound::new("temperature_f", Temperature::BOILER_FAHRENHEIT),

@@ -41,6 +41,12 @@ impl Calculation for StopTime {
         What is usual of the drain is assumed, and the accuracy was found on simulated scales, not on machines.";
     const TAG: Tag = Tag::Shot;
     const BASIS: Basis = Basis::Measured;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::HotWater,
+        CautionCode::NetworkMustNotStop,
+        CautionCode::DrainAssumed,
+        CautionCode::ReadingsInDoubt,
+    ];
     const BOUNDS: &'static [Bound] = &[
         Bound::list("time_s", Tracker::TIME, 0, MOST_READINGS),
         Bound::list("mass_g", Tracker::READING, 0, MOST_READINGS),

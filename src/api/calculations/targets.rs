@@ -68,6 +68,11 @@ impl Calculation for Targets {
         above 30 % is a caution, above 35 % `inconsistent`; a brew weaker than the cup has no solution.";
     const TAG: Tag = Tag::Measurement;
     const BASIS: Basis = Basis::PublishedFormula;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::LooksLikeAFraction,
+        CautionCode::HighYield,
+        CautionCode::VolumeWithoutFoam,
+    ];
     const BOUNDS: &'static [Bound] = BOUNDS;
     const RULES: &'static [Rule] = RULES;
     const HEADLINES: &'static [Headline] = &[

@@ -95,6 +95,10 @@ impl Calculation for UnitConversion {
         [ppm], which is a pure number.";
     const TAG: Tag = Tag::Measurement;
     const BASIS: Basis = Basis::PublishedFormula;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::TakenAsTemperature,
+        CautionCode::PressureKindKept,
+    ];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("value", VALUE),
         Bound::new("air_pressure_hpa", Pressure::AIR),

@@ -76,6 +76,7 @@ impl Calculation for WaterBlend {
         alkalinity mix in proportion; pH does not, and is not answered.";
     const TAG: Tag = Tag::Water;
     const BASIS: Basis = Basis::PublishedFormula;
+    const CAUTIONS: &'static [CautionCode] = &[CautionCode::TargetMissed];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("calcium_mg_per_l", Concentration::DRINKING),
         Bound::new("magnesium_mg_per_l", Concentration::DRINKING),

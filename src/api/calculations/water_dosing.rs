@@ -10,6 +10,7 @@ use validator::Validate;
 
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::caution::CautionCode;
 use crate::api::problem::Problem;
 use crate::api::provenance::{Answer, Basis};
 use crate::api::rule::Rule;
@@ -107,6 +108,13 @@ impl Calculation for WaterDosing {
         another form brings another amount; calcium chloride takes up water from the air. Food-grade salts only.";
     const TAG: Tag = Tag::Water;
     const BASIS: Basis = Basis::PublishedFormula;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::ChlorideCorrosion,
+        CautionCode::TargetMissed,
+        CautionCode::FoodGradeSalts,
+        CautionCode::LabelConcentrates,
+        CautionCode::SideIons,
+    ];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("calcium_mg_per_l", Concentration::DRINKING),
         Bound::new("magnesium_mg_per_l", Concentration::DRINKING),

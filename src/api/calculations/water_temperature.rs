@@ -11,7 +11,7 @@ use validator::Validate;
 use crate::api::both_scales::BothScales;
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
-use crate::api::caution::SCALDS_FROM_C;
+use crate::api::caution::{CautionCode, SCALDS_FROM_C};
 use crate::api::from_maths::AtField;
 use crate::api::place::{self, AltitudeKind, KnownBy, Place, WEATHER_SPREAD_HPA};
 use crate::api::problem::Problem;
@@ -120,6 +120,14 @@ impl Calculation for WaterTemperature {
         the other. Where water can be hot or under pressure, local codes and licensed service come first.";
     const TAG: Tag = Tag::Water;
     const BASIS: Basis = Basis::PublishedFormula;
+    const CAUTIONS: &'static [CautionCode] = &[
+        CautionCode::HotWater,
+        CautionCode::Superheated,
+        CautionCode::PressureVessel,
+        CautionCode::HighAltitude,
+        CautionCode::SeaLevelReduction,
+        CautionCode::PressureFromAltitude,
+    ];
     const BOUNDS: &'static [Bound] = &[
         Bound::new("altitude_m", Altitude::RANGE),
         Bound::new("altitude_ft", Altitude::RANGE_FEET),

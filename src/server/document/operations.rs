@@ -4,13 +4,13 @@ use serde_json::{Map, Value, json};
 
 use super::schemas::published_answer;
 use super::{Components, behind_the_gate, forms, look_up};
-use crate::api::calculation::{UNCANCELLED, Weight};
+use crate::api::calculation::Weight;
 use crate::api::problem::ProblemCode;
 use crate::api::registry::Entry;
 use crate::server::page::{Page, PageSchema};
 
 /// Problems that any calculation can answer, besides those about the request's fields.
-pub(super) const COMMON: [ProblemCode; 12] = [
+pub(in crate::server) const COMMON: [ProblemCode; 12] = [
     ProblemCode::MalformedJson,
     ProblemCode::Unauthenticated,
     ProblemCode::NotFound,
@@ -32,7 +32,7 @@ impl Components {
         let mut responses = Map::new();
         let mut answers = with_headers(json!({
             "description": "The answer, with its sources and cautions.",
-            "content": {"application/json": {"schema": answer, "examples": examples(entry, answered)}},
+            "content": {"application/json": {"schema": answer, "examples": examples(entry, entry.example_answers().to_vec())}},
         }));
         forms::add_to_answer(&mut answers, entry);
         responses.insert("200".to_owned(), answers);
@@ -58,7 +58,7 @@ impl Components {
             "requestBody": {
                 "required": true,
                 "description": "The request; see the examples.",
-                "content": {"application/json": {"schema": request, "examples": examples(entry, requested)}},
+                "content": {"application/json": {"schema": request, "examples": examples(entry, requested(entry))}},
             },
             "responses": responses,
         });
@@ -166,26 +166,21 @@ fn described(entry: &Entry) -> String {
     format!("{}\n\n{}", entry.description, rules.join("\n"))
 }
 
-fn examples(entry: &'static Entry, value: fn(&Entry, &str) -> Value) -> Value {
-    let named = entry.examples.iter().map(|example| {
+fn examples(entry: &Entry, values: impl IntoIterator<Item = Value>) -> Value {
+    let named = entry.examples.iter().zip(values).map(|(example, value)| {
         (
             example.name.to_owned(),
-            json!({"summary": example.summary, "value": value(entry, example.body)}),
+            json!({"summary": example.summary, "value": value}),
         )
     });
     Value::Object(named.collect())
 }
 
-fn requested(_entry: &Entry, body: &str) -> Value {
-    serde_json::from_str(body).unwrap_or_default()
-}
-
-fn answered(entry: &Entry, body: &str) -> Value {
-    let mut out = Vec::new();
-    match entry.answer(body.as_bytes(), &UNCANCELLED, &mut out) {
-        Ok(()) => serde_json::from_slice(&out).unwrap_or_default(),
-        Err(problem) => json!(problem.document("example")),
-    }
+fn requested(entry: &Entry) -> Vec<Value> {
+    let bodies = entry.examples.iter().map(|example| example.body);
+    bodies
+        .map(|body| serde_json::from_str(body).unwrap_or_default())
+        .collect()
 }
 
 pub(super) fn with_headers(mut response: Value) -> Value {

@@ -14,7 +14,7 @@ use crate::api::unit_codes::{self, UnitEntry};
 use crate::api::water::profiles::{self, WaterProfile};
 use crate::api::water::salts::{self, SaltForm};
 use crate::server::page::{JSON, KNOWLEDGE, Page, PageSchema, Parameter, list_schema};
-use crate::server::{caching, capabilities, catalogue, failure, problem_pages};
+use crate::server::{caching, capabilities, catalogue, failure, guide, html, problem_pages};
 
 /// The pages, in the order of the document.
 pub(super) static ALL: &[Page] = &[
@@ -27,6 +27,36 @@ pub(super) static ALL: &[Page] = &[
         schema: catalogue::schema,
         answer: |asked| catalogue::page(asked.registry()),
         keep: Some(caching::A_DAY),
+        ..Page::PLAIN
+    },
+    Page {
+        path: guide::INDEX,
+        operation_id: "read_calculation_pages",
+        summary: "A page for every calculation, for people",
+        description: "The list of the pages that explain each calculation, in groups.",
+        tag: KNOWLEDGE,
+        media_type: html::TYPE,
+        schema: guide::schema,
+        answer: guide::show_all,
+        keep: Some(caching::FIVE_MINUTES),
+        ..Page::PLAIN
+    },
+    Page {
+        path: guide::ROUTE,
+        operation_id: "read_calculation_page",
+        summary: "The page of a calculation, for people",
+        description: "Formulas, fields with unit and range, answer, sources, cautions, and a form that calls it.",
+        tag: KNOWLEDGE,
+        media_type: html::TYPE,
+        schema: guide::schema,
+        parameter: Some(Parameter {
+            name: "name",
+            description: "Name of the calculation; its slash may stand as it is or as %2F.",
+            words: guide::names,
+        }),
+        needs_guide: true,
+        answer: guide::show_one,
+        keep: Some(caching::FIVE_MINUTES),
         ..Page::PLAIN
     },
     Page {
