@@ -21,7 +21,7 @@ macro_rules! overrides {
         /// property of the coffee. None was compared with raw experimental curves.
         #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, ToSchema)]
         #[serde(deny_unknown_fields)]
-        #[allow(non_snake_case, reason = "symbols as the equations have them")]
+        #[expect(non_snake_case, reason = "symbols as the equations have them")]
         pub struct ParameterOverrides {
             $(#[doc = $description] pub $field: Option<f64>,)*
             $(
