@@ -1,5 +1,7 @@
 //! The unit of a field, read off its name: `_g`, `_percent`, `_hpa`.
 
+use crate::maths::simulation::Parameter;
+
 /// Endings of field names and the unit each one stands for, longest first.
 const SUFFIXES: &[(&str, &str)] = &[
     ("_price_per_kg", "currency/kg"),
@@ -64,6 +66,10 @@ pub fn unit_of(field: &str) -> &'static str {
         "dh" => return "°dH",
         "fh" => return "°fH",
         _ => {}
+    }
+    // symbols of equations end as they like
+    if let Some(parameter) = Parameter::by_symbol(field) {
+        return parameter.info().range.unit;
     }
     SUFFIXES
         .iter()

@@ -91,6 +91,9 @@ impl Calculation for Diagnosis {
         if try_first.change == Change::BrewTemperature {
             cautions.push(CautionCode::HotWater.into());
         }
+        if request.evenness.is_some() {
+            cautions.push(CautionCode::EvennessIsNoVerdict.into());
+        }
         let response = DiagnosisResponse {
             causes: causes.into_iter().map(Cause::from).collect(),
             try_first,

@@ -1,9 +1,10 @@
 //! Regression on the dial alone: shots that differ only in grind, on a line.
 
+use super::fit::{DISSOLVED, TIME_S};
 use super::prediction::{Interval, is_alike};
 use super::shot::{PulledShot, Recipe};
 use crate::maths::error::MathsError;
-use crate::maths::uncertainty::{DegreesOfFreedom, student};
+use crate::maths::uncertainty::{DegreesOfFreedom, normal, student};
 
 /// Shots that a line needs, so that something is left to tell the scatter from.
 const FEWEST: usize = 3;
@@ -34,6 +35,8 @@ pub struct Line {
     pub variance: f64,
     /// How many values there are.
     pub count: f64,
+    /// Standard uncertainty of reading one value.
+    pub reading: f64,
 }
 
 impl Regression {
@@ -48,9 +51,13 @@ impl Regression {
         let strengths: Vec<_> = alike()
             .filter_map(|shot| Some((shot.recipe.setting, shot.dissolved_fraction?)))
             .collect();
+        let ln_time = Line::through(&times, 0.0)?;
         Some(Self {
-            ln_time: Line::through(&times)?,
-            dissolved_fraction: Line::through(&strengths),
+            ln_time: Line {
+                reading: TIME_S / libm::exp(ln_time.mean_value),
+                ..ln_time
+            },
+            dissolved_fraction: Line::through(&strengths, DISSOLVED),
             shots: times.len(),
         })
     }
@@ -71,7 +78,7 @@ impl Regression {
 }
 
 impl Line {
-    fn through(points: &[(f64, f64)]) -> Option<Self> {
+    fn through(points: &[(f64, f64)], reading: f64) -> Option<Self> {
         if points.len() < FEWEST {
             return None;
         }
@@ -95,6 +102,7 @@ impl Line {
             sum_of_squares,
             variance: around / (count - 2.0),
             count,
+            reading,
         })
     }
 
@@ -111,21 +119,37 @@ impl Line {
         setting.is_finite().then_some(setting)
     }
 
-    /// The value at a setting and the interval that holds the next reading of it, by Student's t.
+    /// The value at a setting and the interval that holds the next reading of it: by Student's t
+    /// and the scatter around the line, and never narrower than reading alone makes it, since
+    /// three shots may lie on a line by chance.
     ///
     /// # Errors
     /// What [`student::two_sided_quantile`] finds wrong.
     pub fn interval(&self, setting: f64, coverage: f64) -> Result<Interval, MathsError> {
-        let freedom = DegreesOfFreedom::finite(self.count - 2.0)?;
         let aside = setting - self.mean_setting;
         let share = 1.0 + 1.0 / self.count + aside * aside / self.sum_of_squares;
-        let half =
-            student::two_sided_quantile(coverage, freedom)? * libm::sqrt(self.variance * share);
+        let half = self.half_width(coverage)? * libm::sqrt(share);
         let value = self.at(setting);
         Ok(Interval {
             value,
             low: value - half,
             high: value + half,
         })
+    }
+
+    /// Whether the line rises or falls by more than its scatter explains.
+    ///
+    /// # Errors
+    /// What [`student::two_sided_quantile`] finds wrong.
+    pub fn is_sloped(&self, coverage: f64) -> Result<bool, MathsError> {
+        let uncertain = self.half_width(coverage)? / libm::sqrt(self.sum_of_squares);
+        Ok(self.slope.abs() > uncertain)
+    }
+
+    /// Half the interval of one value around the line, were the line known.
+    fn half_width(&self, coverage: f64) -> Result<f64, MathsError> {
+        let freedom = DegreesOfFreedom::finite(self.count - 2.0)?;
+        let scatter = student::two_sided_quantile(coverage, freedom)? * libm::sqrt(self.variance);
+        Ok(scatter.max(normal::two_sided_quantile(coverage)? * self.reading))
     }
 }

@@ -106,12 +106,34 @@ async fn a_measurement_outweighs_all_tastes() {
     .await;
     assert_eq!(likelihood(&under, "under_extraction"), "likely");
     assert_eq!(likelihood(&under, "over_extraction"), "unlikely");
-    let even = answer(
-        PATH,
-        &json!({"tastes": ["sour", "bitter"], "evenness": 0.95}),
-    )
-    .await;
-    assert_eq!(likelihood(&even, "uneven_extraction"), "unlikely");
+}
+
+/// The statistic of the flow, as `shot-readings` answers it, for an even flow and for one that
+/// doubles at once halfway: with 1 g/s before and 2 after, points lie 0.25 g/s off their line
+/// (rms), a sixth of the mean, so it is near 0.83.
+#[tokio::test]
+async fn evenness_is_taken_as_shot_readings_answers_it_and_weighs_like_a_taste() {
+    let time_s: Vec<f64> = (0..=270).map(|k| 0.1 * f64::from(k)).collect();
+    for (later, uneven, with_both) in [(1.0, "unlikely", "likely"), (2.0, "likely", "likely")] {
+        let mass = |time: &f64| (time - 7.0).max(0.0) + (later - 1.0) * (time - 17.0).max(0.0);
+        let mass_g: Vec<f64> = time_s.iter().map(mass).collect();
+        let stream = json!({
+            "time_s": time_s, "mass_g": mass_g, "scale_lag_s": 0, "transport_delay_s": 0,
+            "stopped_at_s": 27,
+        });
+        let evenness = answer("/v1/shot-readings", &stream).await["evenness"]
+            .as_f64()
+            .expect("an evenness");
+        let expected = if later > 1.0 { 0.83 } else { 1.0 };
+        assert!((evenness - expected).abs() < 0.03, "{evenness}");
+        let said = |tastes: &[&str]| json!({"tastes": tastes, "evenness": evenness});
+        let sour = answer(PATH, &said(&["sour"])).await;
+        assert_eq!(likelihood(&sour, "uneven_extraction"), uneven);
+        assert!(codes(&sour).contains(&"evenness_is_no_verdict"));
+        // a smooth flow does not rule out what the tongue says
+        let both = answer(PATH, &said(&["sour", "bitter"])).await;
+        assert_eq!(likelihood(&both, "uneven_extraction"), with_both);
+    }
 }
 
 #[tokio::test]

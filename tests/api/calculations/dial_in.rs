@@ -55,6 +55,34 @@ async fn one_shot_that_ran_fast_asks_for_a_finer_grind_in_both_directions_of_the
     }
 }
 
+/// Three shots on a line leave no scatter, but were read from a clock and a refractometer.
+#[actix_web::test]
+async fn a_regression_through_shots_on_a_line_is_no_surer_than_its_readings() {
+    let strength = |setting: f64| {
+        let mut shot = shot(setting, 27.0 * (0.07 * (17.0 - setting)).exp());
+        shot["tds_percent"] = json!(9.6 + 0.4 * (17.0 - setting));
+        shot
+    };
+    let shots = [20.0, 18.0, 17.0].map(strength);
+    let answer = answered(&request("coarser", &shots, json!({"shot_time_s": 26}))).await;
+    let predicted = &answer["methods"]["regression"]["predicted"];
+    // 1.645 times 0.05 points and 0.3 s
+    for (quantity, least) in [("tds_percent", 0.08), ("shot_time_s", 0.49)] {
+        let [low, high] = ["low", "high"].map(|end| number(&predicted[quantity][end]));
+        assert!((high - low) / 2.0 > least, "{quantity}: {low} to {high}");
+    }
+    assert!(!codes(&answer).contains(&"dial_against_shots"));
+}
+
+#[actix_web::test]
+async fn shots_that_run_slower_when_ground_coarser_question_the_dial() {
+    let shots = [shot(20.0, 20.0), shot(18.0, 24.5), shot(17.0, 27.0)];
+    let wrong = answered(&request("finer", &shots, json!({"shot_time_s": 30}))).await;
+    assert_eq!(codes(&wrong)[0], "dial_against_shots", "{wrong}");
+    let right = answered(&request("coarser", &shots, json!({"shot_time_s": 30}))).await;
+    assert!(!codes(&right).contains(&"dial_against_shots"));
+}
+
 #[actix_web::test]
 async fn without_a_strength_the_yield_is_not_determined() {
     let asked = request(

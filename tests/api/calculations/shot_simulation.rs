@@ -268,6 +268,42 @@ async fn what_bounds_and_names_forbid_is_refused_by_pointer() {
 }
 
 /// Each is inside its range, together they would leave no solid.
+/// A constant by its symbol in the equations, in SI units, is the constant by its name.
+#[tokio::test]
+async fn parameters_by_their_symbol_are_those_by_their_name() {
+    for (symbol, si) in [
+        ("E_max", 0.25),
+        ("a1", 1.5e-5),
+        ("D_s", 1e-10),
+        ("sigma_c", 3e5),
+        ("V_head", 5e-6),
+        ("eps", 0.2),
+    ] {
+        let (name, value) = override_of(symbol, si);
+        let by_symbol = answered(&with(json!({"parameters": {symbol: si}}))).await;
+        let by_name = answered(&with(json!({"parameters": {name: value}}))).await;
+        let yields = [&by_symbol, &by_name]
+            .map(|answer| answer["at_target"]["extraction_yield_percent"].as_f64());
+        let [Some(one), Some(other)] = yields else {
+            panic!("{symbol}: {by_symbol}");
+        };
+        assert!((one / other - 1.0).abs() < 1e-12, "{symbol}");
+        let both = with(json!({"parameters": {symbol: si, name: value}})).to_string();
+        let (_, problem) = post(PATH, &both).await;
+        let found = faults(&problem);
+        let expected = [symbol, name]
+            .map(|field| (format!("/parameters/{field}"), "contradictory".to_owned()));
+        assert!(
+            expected.iter().all(|fault| found.contains(fault)) && found.len() == 2,
+            "{found:?}"
+        );
+    }
+    let outside = with(json!({"parameters": {"D_s": 1.0}})).to_string();
+    let (_, problem) = post(PATH, &outside).await;
+    let detail = problem["errors"][0]["detail"].as_str().expect("a detail");
+    assert!(detail.contains("m2/s"), "{detail}");
+}
+
 #[tokio::test]
 async fn parameters_that_cannot_hold_together_are_refused() {
     let parameters = json!({"porosity": 0.5, "pore_opening": 2, "extractable_percent": 45, "bed_density_kg_per_m3": 700});

@@ -85,6 +85,10 @@ fn every_row_of_steamed_milk_is_matched() {
         check(heat.kilojoules(), "energy_kj");
         let taken = condensate(heat, enthalpy, (end, air)).unwrap();
         check(taken.grams(), "condensate_g");
+        let share = 100.0 * taken.grams() / mass.grams();
+        check(share, "condensate_pct_of_milk");
+        let of_drink = 100.0 * taken.grams() / (mass.grams() + taken.grams());
+        check(of_drink, "dilution_pct_of_total");
         let heater = heating::Heater {
             power: Power::from_watts(cell(&row, "boiler_power_w")).unwrap(),
             efficiency: part(cell(&row, "boiler_efficiency")),

@@ -37,7 +37,7 @@ fn the_first_drop_is_found_to_a_tenth_of_a_second() {
         },
         true,
     );
-    found.within("first drop, s", (0.06, 0.08, 0.30));
+    found.within("first drop, s", (0.05, 0.08, 0.30));
 }
 
 /// The stated uncertainty must cover the errors: its ratio to them is 0.5 on average.

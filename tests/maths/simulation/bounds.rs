@@ -91,13 +91,25 @@ fn check(outcome: &Outcome) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// So many cases, unless `PROPTEST_CASES` asks for another number.
+fn cases(usual: u32) -> ProptestConfig {
+    match std::env::var_os("PROPTEST_CASES") {
+        Some(_) => ProptestConfig::default(),
+        None => ProptestConfig::with_cases(usual),
+    }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(cases(10_000))]
 
     #[test]
     fn random_shots_stay_inside_their_bounds(shot in random_shot()) {
         check(&standard(&shot))?;
     }
+}
+
+proptest! {
+    #![proptest_config(cases(300))]
 
     #[test]
     fn coarse_grids_conserve_too(shot in random_shot(), cells in 4_u32..30, modes in 2_u32..=12) {

@@ -25,7 +25,8 @@ pub struct DiagnosisRequest {
     pub brew_temperature_c: Option<f64>,
     /// Days since the roast.
     pub bean_age_days: Option<f64>,
-    /// How evenly the shot ran: 1 wholly, 0 not at all.
+    /// How evenly the shot ran, as `shot-readings` answers it: 1 wholly, 0 not at all. Below 0.85
+    /// counts as uneven here (a choice of ours); a flow that doubles at once halfway has 0.83.
     pub evenness: Option<f64>,
     /// Whether the answer shows how the causes were weighed.
     pub workings: Option<bool>,

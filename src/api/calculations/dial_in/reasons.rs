@@ -9,7 +9,7 @@ use super::request::{DialInRequest, HigherSetting, ShotTaste};
 use super::response::DialInResponse;
 use super::{Found, SLOPE_UNKNOWN};
 use crate::api::provenance::shown;
-use crate::maths::dial_in::{PulledShot, Recipe};
+use crate::maths::dial_in::{PulledShot, Recipe, Regression};
 
 /// A reason.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -55,6 +55,8 @@ pub enum ReasonCode {
     NoRegression,
     /// The regression expects something else than the physics.
     MethodsDisagree,
+    /// The shots run slower the coarser the dial says that they were ground.
+    DialAgainstShots,
     /// The readings scatter more than pucks and readings should.
     ShotsScatter,
     /// A shot does not fit the others.
@@ -85,6 +87,8 @@ pub(super) fn of(
     response: &DialInResponse,
 ) -> Vec<Reason> {
     let mut reasons = Vec::new();
+    reasons.extend(against(request, shots));
+    let is_warned = !reasons.is_empty();
     if let Some(last) = shots.last() {
         reasons.extend(changes(request, &last.recipe, &found.next.recipe));
     }
@@ -93,7 +97,7 @@ pub(super) fn of(
             ReasonCode::TargetOutOfReach,
             "What may be changed is not expected to reach the whole target in one step of the dial; this comes nearest.",
         ));
-    } else if reasons.is_empty() {
+    } else if reasons.len() == usize::from(is_warned) {
         reasons.push(reason(
             ReasonCode::OnTarget,
             "The last recipe is expected to reach the target: pull it again.",
@@ -103,6 +107,18 @@ pub(super) fn of(
     reasons.extend(methods(response));
     reasons.extend(taste(request, found));
     reasons
+}
+
+/// Shots that ran slower where the dial says coarser, beyond their scatter: the direction of the
+/// dial is more likely wrong than the shots are.
+fn against(request: &DialInRequest, shots: &[PulledShot]) -> Option<Reason> {
+    /// Coverage within which a slope may be chance.
+    const CHANCE: f64 = 0.95;
+    let line = Regression::of(shots, &shots.last()?.recipe)?.ln_time;
+    let is_against = line.slope * request.dial().higher_is.sign() > 0.0;
+    let is_clear = line.is_sloped(CHANCE).unwrap_or(false);
+    let text = "The shots ran slower the coarser the dial says they were ground: check `higher_is` before anything is changed.";
+    (is_against && is_clear).then(|| reason(ReasonCode::DialAgainstShots, text))
 }
 
 fn changes(request: &DialInRequest, last: &Recipe, next: &Recipe) -> Vec<Reason> {

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use utoipa::ToSchema;
 use validator::Validate;
 
-use super::parameters::ParameterOverrides;
+use super::parameters::{self, ParameterOverrides};
 use super::sweep::Sweep;
 use crate::api::from_maths::AtField;
 use crate::api::pressure_profile::{ProfileRequest, falling};
@@ -96,11 +96,13 @@ impl ShotSimulationRequest {
         })
     }
 
-    /// What bounds cannot express: lists of equal length, times that rise and end in time.
+    /// What bounds cannot express: lists of equal length, times that rise and end in time,
+    /// constants given once.
     pub(super) fn faults(&self) -> Vec<Fault> {
         let mut faults = self.pressure_profile.faults("/pressure_profile");
         let samples = self.sample_time_s.as_deref().unwrap_or_default();
         faults.extend(falling(samples, "/sample_time_s"));
+        faults.extend(parameters::faults(self.parameters.as_ref()));
         let duration_s = self.duration_s();
         let late = samples.iter().position(|time| *time > duration_s);
         faults.extend(late.map(|index| {
