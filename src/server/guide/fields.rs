@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 use crate::api::provenance::shown;
-use crate::api::registry::Schemas;
+use crate::api::schemas::Schemas;
 use crate::api::units::unit_of;
 use crate::server::html::{escaped, with_code};
 
