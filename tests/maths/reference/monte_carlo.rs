@@ -410,3 +410,27 @@ fn tolerances_match_the_worked_examples() {
     }
     relative(numerical_tolerance(0.0, 2).unwrap(), 0.0, 0.0, "tolerance");
 }
+
+/// [jcgm2008] H.1: the second-order terms, which first order (31.7 nm) leaves out. Half-widths
+/// and the spread of the temperature, 0.41 °C, from memory; the table's 34 nm confirm them.
+#[test]
+fn the_end_gauge_has_its_second_order_terms() {
+    let inputs = vec![
+        Distribution::normal(0.0, 25.0).unwrap(),
+        Distribution::normal(215.0, 9.7).unwrap(),
+        Distribution::rectangular(11.5e-6, 2e-6).unwrap(),
+        Distribution::normal(-0.1, 0.41).unwrap(),
+        Distribution::rectangular(0.0, 1e-6).unwrap(),
+        Distribution::rectangular(0.0, 0.05).unwrap(),
+    ];
+    let model = |columns: &[Vec<f64>], out: &mut [f64]| {
+        for (trial, value) in out.iter_mut().enumerate() {
+            let [standard, apart, expansion, warmth, expansions, temperatures] =
+                [0, 1, 2, 3, 4, 5].map(|input: usize| columns[input][trial]);
+            let stretch = expansions * warmth + expansion * temperatures;
+            *value = standard + apart - (50_000_623.0 + standard) * stretch;
+        }
+    };
+    let row = row("GUM-H1-2nd");
+    row.check(million(inputs, &model).standard_uncertainty);
+}
