@@ -136,7 +136,7 @@ impl Calculation for RepeatabilityStudy {
         }
         let found = variance_components(&groups)?;
         let response = response(request, &found)?;
-        let workings = (request.workings == Some(true)).then(|| steps(&found, &response));
+        let workings = (request.workings == Some(true)).then(|| steps(&found, &response, &groups));
         Ok(Answer::of::<Self>(response, &["jcgm2008", "iso5725"]).with_workings(workings))
     }
 }
@@ -179,11 +179,16 @@ fn degrees(found: &VarianceComponents) -> [f64; 2] {
     [found.within_degrees, found.between_degrees].map(|all| all.value().unwrap_or(f64::MAX))
 }
 
-fn steps(found: &VarianceComponents, response: &RepeatabilityResponse) -> Vec<WorkingStep> {
+fn steps(
+    found: &VarianceComponents,
+    response: &RepeatabilityResponse,
+    groups: &[&[f64]],
+) -> Vec<WorkingStep> {
     let [within, between] = degrees(found);
     let (s_b, s_a) = (shown(found.within), shown(found.between));
     let n0 = shown(found.readings_per_group);
     let mut steps = vec![
+        mean(response, groups),
         step(
             "repeatability",
             ("s_r = √(Σ (xⱼₖ − x̄ⱼ)² / (N − J))", GUM),
@@ -219,7 +224,39 @@ fn steps(found: &VarianceComponents, response: &RepeatabilityResponse) -> Vec<Wo
         ),
     ];
     steps.extend(test(found));
+    steps.push(of_mean(found, response));
     steps
+}
+
+/// Mean of all readings, from those of the groups.
+fn mean(response: &RepeatabilityResponse, groups: &[&[f64]]) -> WorkingStep {
+    let sums = groups.iter().map(|group| shown(group.iter().sum()));
+    let count: usize = groups.iter().map(|group| group.len()).sum();
+    let sums: Vec<_> = sums.collect();
+    step(
+        "mean",
+        ("x̄ = Σⱼ (Σₖ xⱼₖ) / N", GUM),
+        format!("({}) / {count}", sums.join(" + ")),
+        response.mean,
+    )
+}
+
+/// Uncertainty of the mean, from the groups when they differ and pooled otherwise.
+fn of_mean(found: &VarianceComponents, response: &RepeatabilityResponse) -> WorkingStep {
+    let [within, between] = degrees(found);
+    let (n, a) = (shown(within + between + 1.0), shown(found.between));
+    let (formula, written) = if response.groups_differ.unwrap_or(true) {
+        ("u(x̄) = √(s_a² / N)", format!("√({a} / {n})"))
+    } else {
+        let (v, w) = (shown(between), shown(within));
+        let b = shown(found.within);
+        (
+            "u(x̄) = √(((J − 1) s_a² + (N − J) s_r²) / (N − 1) / N)",
+            format!("√(({v} × {a} + {w} × {b}) / ({v} + {w}) / {n})"),
+        )
+    };
+    let value = response.mean_standard_uncertainty;
+    step("mean_standard_uncertainty", (formula, GUM), written, value)
 }
 
 const GUM: &str = "jcgm2008";
