@@ -206,18 +206,7 @@ fn steps(
             format!("over {n} points, Σ (x − x̄)² = {sum_xx}"),
             line.slope,
         ),
-        step(
-            "intercept",
-            "a = c̄ + b (x₀ − x̄)",
-            format!(
-                "{} + {} × ({} − {})",
-                shown(mean(request.corrections())),
-                shown(line.slope),
-                shown(line.reference),
-                shown(mean(request.readings.iter().copied()))
-            ),
-            line.intercept,
-        ),
+        intercept(request, line),
         step(
             "residual_standard_deviation",
             "s = √(Σ (c − a − b (x − x₀))² / (n − 2))",
@@ -227,12 +216,7 @@ fn steps(
     ];
     steps.extend(uncertainties(n, line, &sum_xx));
     steps.push(correlation(request, line));
-    steps.push(step(
-        "coverage_factor",
-        "k = t_p(n − 2), Student's t, two-sided",
-        format!("p = {}, n = {n}", shown(probability)),
-        factor,
-    ));
+    steps.push(coverage(n, probability, factor));
     steps.extend(first_correction(request, line, factor));
     steps
 }
@@ -257,6 +241,30 @@ fn uncertainties(n: usize, line: &StraightLine, sum_xx: &str) -> [WorkingStep; 2
             line.intercept_uncertainty,
         ),
     ]
+}
+
+fn intercept(request: &CalibrationLineRequest, line: &StraightLine) -> WorkingStep {
+    step(
+        "intercept",
+        "a = c̄ + b (x₀ − x̄)",
+        format!(
+            "{} + {} × ({} − {})",
+            shown(mean(request.corrections())),
+            shown(line.slope),
+            shown(line.reference),
+            shown(mean(request.readings.iter().copied()))
+        ),
+        line.intercept,
+    )
+}
+
+fn coverage(n: usize, probability: f64, factor: f64) -> WorkingStep {
+    step(
+        "coverage_factor",
+        "k = t_p(n − 2), Student's t, two-sided",
+        format!("p = {}, n = {n}", shown(probability)),
+        factor,
+    )
 }
 
 fn mean(values: impl Iterator<Item = f64>) -> f64 {

@@ -195,15 +195,7 @@ fn steps(
             format!("√({} / {})", shown(found.within * within), shown(within)),
             response.repeatability,
         ),
-        step(
-            "repeatability_limit",
-            (
-                "r = k √2 s_r, k of Student's t for the degrees of freedom within",
-                "iso5725",
-            ),
-            format!("k √(2 × {s_b})"),
-            response.repeatability_limit,
-        ),
+        limit(response, &s_b),
         step(
             "mean_square_between",
             ("s_a² = Σ nⱼ (x̄ⱼ − x̄)² / (J − 1)", GUM),
@@ -226,6 +218,18 @@ fn steps(
     steps.extend(test(found));
     steps.push(of_mean(found, response));
     steps
+}
+
+fn limit(response: &RepeatabilityResponse, s_b: &str) -> WorkingStep {
+    step(
+        "repeatability_limit",
+        (
+            "r = k √2 s_r, k of Student's t for the degrees of freedom within",
+            "iso5725",
+        ),
+        format!("k √(2 × {s_b})"),
+        response.repeatability_limit,
+    )
 }
 
 /// Mean of all readings, from those of the groups.

@@ -1,6 +1,7 @@
 //! Propagation of distributions against the worked examples of [jcgm2008s1] (rows of
 //! tests/data/gum.csv, which say how each is known) and against independent libraries.
 
+use extraction_maths::maths::numeric::radix;
 use extraction_maths::maths::uncertainty::correlations::Correlations;
 use extraction_maths::maths::uncertainty::monte_carlo::curve::Curve;
 use extraction_maths::maths::uncertainty::monte_carlo::distribution::Distribution;
@@ -12,7 +13,7 @@ use extraction_maths::maths::uncertainty::monte_carlo::interval::{
 use extraction_maths::maths::uncertainty::monte_carlo::propagate::{
     Model, Propagated, Settings, Trials, propagated,
 };
-use extraction_maths::maths::uncertainty::monte_carlo::radix;
+
 use extraction_maths::maths::uncertainty::monte_carlo::tails::Tails;
 use extraction_maths::maths::uncertainty::monte_carlo::tolerance::numerical_tolerance;
 use extraction_maths::maths::uncertainty::monte_carlo::ziggurat::Ziggurat;

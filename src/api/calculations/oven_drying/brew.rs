@@ -192,8 +192,7 @@ fn spent(dishes: &Dishes<'_>, dose_g: f64) -> Result<Brewed, Problem> {
     let found = yield_of_spent_grounds(dose, volatile, grounds, dry_part)
         .map_err(|error| impossible(r, &error.to_string()))?;
     let held = r.tds_percent.map(|percent| {
-        let strength = MassFraction::from_percent(percent)?;
-        held_solids(grounds, dry_part, strength).map(|held| held.grams())
+        held_solids(grounds, dry_part, MassFraction::from_percent(percent)?).map(Mass::grams)
     });
     let held_g = held.transpose().at("tds_percent")?;
     let corrected = held_g.map(|held_g| found.extraction_yield.fraction() + held_g / dose_g);
@@ -204,23 +203,22 @@ fn spent(dishes: &Dishes<'_>, dose_g: f64) -> Result<Brewed, Problem> {
         ));
     }
     let budget = spent_budget(dishes, &found)?;
+    let steps = budget.iter().flat_map(|all| all.workings("uncertainty"));
     Ok(Brewed {
         dose_g,
         yield_percent: found.extraction_yield.percent(),
         corrected_percent: corrected.map(|corrected| 100.0 * corrected),
         grounds_g: Some(grounds_g),
         held_g,
-        derived: of_uncertainty(
-            budget
-                .iter()
-                .flat_map(|all| all.workings("uncertainty"))
-                .collect(),
-        ),
-        uncertainty: budget.map(|budget| DriedYieldUncertainty {
-            standard_points: budget.published.standard_points,
-            expanded_points: budget.published.expanded_points,
-            coverage_factor: budget.published.coverage_factor,
-            coverage_probability: budget.published.coverage_probability,
+        derived: of_uncertainty(steps.collect()),
+        uncertainty: budget.as_ref().map(|budget| {
+            let found = &budget.published;
+            DriedYieldUncertainty {
+                standard_points: found.standard_points,
+                expanded_points: found.expanded_points,
+                coverage_factor: found.coverage_factor,
+                coverage_probability: found.coverage_probability,
+            }
         }),
     })
 }

@@ -17,7 +17,6 @@ pub mod inputs;
 
 pub mod interval;
 pub mod moments;
-pub mod radix;
 pub mod tails;
 
 mod sets;

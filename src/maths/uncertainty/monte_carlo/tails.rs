@@ -1,8 +1,9 @@
 //! Both ends of the sorted values of very many trials, without sorting what lies between.
 
 use super::interval::{Coverage, CoverageIntervals, Places};
-use super::radix::sort;
+
 use crate::maths::error::MathsError;
+use crate::maths::numeric::radix::sort;
 
 /// What a first set cannot say of the others: this many standard deviations of the number of
 /// values that another has beyond the same place.

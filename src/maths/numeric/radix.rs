@@ -17,7 +17,7 @@ const PASSES: u32 = 3;
 ///
 /// # Example
 /// ```
-/// # use extraction_maths::maths::uncertainty::monte_carlo::radix::sort;
+/// # use extraction_maths::maths::numeric::radix::sort;
 /// let mut numbers = [3, -1, i64::MAX, 0, i64::MIN];
 /// sort(&mut numbers);
 /// assert_eq!(numbers, [i64::MIN, -1, 0, 3, i64::MAX]);
