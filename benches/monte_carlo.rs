@@ -1,5 +1,8 @@
 //! Time of a million Monte Carlo trials of the yield on one thread, both coverage intervals
 //! included. `benches/monte_carlo.py` does the same work with numpy.
+//!
+//! Run in turn on one machine, medians of three rounds: the request 10.9 to 11.6 ms, numpy 2.4
+//! 58 to 64 ms; the sum of four normals 13.0 to 13.5 ms, numpy 50 to 53 ms.
 
 use divan::Bencher;
 use extraction_maths::api::calculation::UNCANCELLED;

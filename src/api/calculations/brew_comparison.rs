@@ -12,6 +12,7 @@ use crate::api::provenance::{Answer, Basis, WorkingStep, shown};
 use crate::maths::MathsError;
 use crate::maths::range::Range;
 use crate::maths::uncertainty::DegreesOfFreedom;
+use crate::maths::uncertainty::coverage::coverage_factor;
 use crate::maths::uncertainty::difference::{Difference, Measured, difference};
 use crate::maths::uncertainty::type_a::type_a;
 
@@ -166,7 +167,8 @@ impl Calculation for BrewComparison {
                 .relevant_difference
                 .map(|relevant| found.difference.abs() - expanded > relevant),
         };
-        let workings = (request.workings == Some(true)).then(|| steps(first, second, &found));
+        let workings =
+            (request.workings == Some(true)).then(|| steps(first, second, &found, probability));
         Ok(Answer::of::<Self>(response, &["jcgm2008", "iso13528"]).with_workings(workings))
     }
 }
@@ -219,15 +221,21 @@ impl MeasuredBrew {
     }
 }
 
-fn steps(first: Measured, second: Measured, found: &Difference) -> Vec<WorkingStep> {
+fn step(name: &'static str, formula: &'static str, substituted: String, value: f64) -> WorkingStep {
+    WorkingStep::new(name, (formula, "jcgm2008"), substituted, (value, "1"))
+}
+
+fn steps(
+    first: Measured,
+    second: Measured,
+    found: &Difference,
+    probability: f64,
+) -> Vec<WorkingStep> {
     let (a, b) = (
         shown(first.standard_uncertainty),
         shown(second.standard_uncertainty),
     );
     let (d, u) = (shown(found.difference), shown(found.standard_uncertainty));
-    let step = |name, formula, substituted, value| {
-        WorkingStep::new(name, (formula, "jcgm2008"), substituted, (value, "1"))
-    };
     let values = format!("{} − {}", shown(second.value), shown(first.value));
     let mut steps = vec![
         step("difference", "d = y₂ − y₁", values, found.difference),
@@ -237,12 +245,6 @@ fn steps(first: Measured, second: Measured, found: &Difference) -> Vec<WorkingSt
             format!("√({a}² + {b}²)"),
             found.standard_uncertainty,
         ),
-        step(
-            "expanded_uncertainty",
-            "U(d) = k u(d)",
-            format!("{} × {u}", shown(found.coverage_factor)),
-            found.coverage_factor * found.standard_uncertainty,
-        ),
     ];
     steps.extend(found.degrees_of_freedom.value().map(|degrees| {
         let formula = "ν = u⁴ / (u₁⁴ / ν₁ + u₂⁴ / ν₂)";
@@ -251,10 +253,66 @@ fn steps(first: Measured, second: Measured, found: &Difference) -> Vec<WorkingSt
         let written = format!("{u}⁴ / ({a}⁴ / {v} + {b}⁴ / {w})");
         step("effective_degrees_of_freedom", formula, written, degrees)
     }));
-    steps.extend(
-        found
-            .t
-            .map(|t| step("t", "t = d / u(d)", format!("{d} / {u}"), t)),
-    );
+    steps.push(factor(
+        found.degrees_of_freedom,
+        (probability, found.coverage_factor),
+    ));
+    steps.push(step(
+        "expanded_uncertainty",
+        "U(d) = k u(d)",
+        format!("{} × {u}", shown(found.coverage_factor)),
+        found.coverage_factor * found.standard_uncertainty,
+    ));
+    let t = found.t;
+    steps.extend(t.map(|t| step("t", "t = d / u(d)", format!("{d} / {u}"), t)));
+    steps.extend(chance(found));
+    steps.extend(normalised(first, second, found, probability));
     steps
+}
+
+fn factor(degrees: DegreesOfFreedom, (probability, factor): (f64, f64)) -> WorkingStep {
+    let p = shown(probability);
+    let (formula, written) = match degrees.value() {
+        Some(degrees) => (
+            "k = t_p(⌊ν⌋), Student's t, two-sided",
+            format!("p = {p}, ν = {}", shown(libm::floor(degrees))),
+        ),
+        None => ("k: normal distribution, two-sided", format!("p = {p}")),
+    };
+    step("coverage_factor", formula, written, factor)
+}
+
+fn chance(found: &Difference) -> Option<WorkingStep> {
+    let (t, p) = (found.t?, found.p_value?);
+    let (formula, written) = match found.degrees_of_freedom.value() {
+        Some(degrees) => (
+            "P(|Student's t| ≥ |t|)",
+            format!("t = {}, ν = {}", shown(t), shown(degrees)),
+        ),
+        None => ("P(|normal| ≥ |t|)", format!("t = {}", shown(t))),
+    };
+    Some(step("p_value", formula, written, p))
+}
+
+/// The expanded uncertainty of each value is its own factor times its own uncertainty.
+fn normalised(
+    first: Measured,
+    second: Measured,
+    found: &Difference,
+    probability: f64,
+) -> Option<WorkingStep> {
+    let expanded = |one: Measured| {
+        let factor = coverage_factor(probability, one.degrees_of_freedom).ok()?;
+        Some(shown(factor * one.standard_uncertainty))
+    };
+    let (a, b) = (expanded(first)?, expanded(second)?);
+    let written = format!("{} / √({a}² + {b}²)", shown(found.difference));
+    let formula = ("E_n = d / √(U₁² + U₂²), U = k u", "iso13528");
+    let value = (found.normalised_error?, "1");
+    Some(WorkingStep::new(
+        "normalised_error",
+        formula,
+        written,
+        value,
+    ))
 }

@@ -119,8 +119,17 @@ impl Calculation for CalibrationLine {
         let probability = request.coverage_probability.unwrap_or(USUAL_COVERAGE);
         let factor = coverage_factor(probability, line.degrees_of_freedom)?;
         let response = response(request, &line, factor);
-        let workings = (request.workings == Some(true)).then(|| steps(request, &line));
+        let workings =
+            (request.workings == Some(true)).then(|| steps(request, &line, (probability, factor)));
         Ok(Answer::of::<Self>(response, &["jcgm2008"]).with_workings(workings))
+    }
+}
+
+impl CalibrationLineRequest {
+    /// What each reading lacks of its reference value.
+    fn corrections(&self) -> impl Iterator<Item = f64> + '_ {
+        let pairs = self.reference_values.iter().zip(&self.readings);
+        pairs.map(|(value, reading)| value - reading)
     }
 }
 
@@ -136,7 +145,7 @@ fn line(request: &CalibrationLineRequest) -> Result<StraightLine, Problem> {
         let faults = fields.map(|field| fault(field, detail.clone()));
         return Err(Problem::invalid(faults.to_vec()));
     }
-    let corrections: Vec<f64> = values.iter().zip(readings).map(|(v, r)| v - r).collect();
+    let corrections: Vec<f64> = request.corrections().collect();
     let reference = match request.reference_point {
         Some(point) => point,
         None => type_a(readings)?.mean,
@@ -176,7 +185,11 @@ fn response(
     }
 }
 
-fn steps(request: &CalibrationLineRequest, line: &StraightLine) -> Vec<WorkingStep> {
+fn steps(
+    request: &CalibrationLineRequest,
+    line: &StraightLine,
+    (probability, factor): (f64, f64),
+) -> Vec<WorkingStep> {
     let n = request.readings.len();
     let sum_xx = {
         let ratio = line.residual_deviation / line.slope_uncertainty;
@@ -193,12 +206,7 @@ fn steps(request: &CalibrationLineRequest, line: &StraightLine) -> Vec<WorkingSt
             format!("over {n} points, Σ (x − x̄)² = {sum_xx}"),
             line.slope,
         ),
-        step(
-            "intercept",
-            "a = c̄ + b (x₀ − x̄)",
-            format!("x₀ = {}, b = {}", shown(line.reference), shown(line.slope)),
-            line.intercept,
-        ),
+        intercept(request, line),
         step(
             "residual_standard_deviation",
             "s = √(Σ (c − a − b (x − x₀))² / (n − 2))",
@@ -207,7 +215,9 @@ fn steps(request: &CalibrationLineRequest, line: &StraightLine) -> Vec<WorkingSt
         ),
     ];
     steps.extend(uncertainties(n, line, &sum_xx));
-    steps.extend(first_correction(request, line));
+    steps.push(correlation(request, line));
+    steps.push(coverage(n, probability, factor));
+    steps.extend(first_correction(request, line, factor));
     steps
 }
 
@@ -233,21 +243,92 @@ fn uncertainties(n: usize, line: &StraightLine, sum_xx: &str) -> [WorkingStep; 2
     ]
 }
 
+fn intercept(request: &CalibrationLineRequest, line: &StraightLine) -> WorkingStep {
+    step(
+        "intercept",
+        "a = c̄ + b (x₀ − x̄)",
+        format!(
+            "{} + {} × ({} − {})",
+            shown(mean(request.corrections())),
+            shown(line.slope),
+            shown(line.reference),
+            shown(mean(request.readings.iter().copied()))
+        ),
+        line.intercept,
+    )
+}
+
+fn coverage(n: usize, probability: f64, factor: f64) -> WorkingStep {
+    step(
+        "coverage_factor",
+        "k = t_p(n − 2), Student's t, two-sided",
+        format!("p = {}, n = {n}", shown(probability)),
+        factor,
+    )
+}
+
+fn mean(values: impl Iterator<Item = f64>) -> f64 {
+    let (sum, count) = values.fold((0.0, 0.0), |(sum, count), value| (sum + value, count + 1.0));
+    sum / count
+}
+
+fn correlation(request: &CalibrationLineRequest, line: &StraightLine) -> WorkingStep {
+    let from = || request.readings.iter().map(|x| x - line.reference);
+    let squares: f64 = from().map(|from| from * from).sum();
+    step(
+        "intercept_slope_correlation",
+        "r = −Σ (x − x₀) / √(n Σ (x − x₀)²)",
+        format!(
+            "−({}) / √({} × {})",
+            shown(from().sum()),
+            request.readings.len(),
+            shown(squares)
+        ),
+        line.correlation,
+    )
+}
+
 /// The correction of the first reading asked for, in full.
-fn first_correction(request: &CalibrationLineRequest, line: &StraightLine) -> Option<WorkingStep> {
-    let reading = request.correct_readings.as_ref()?.first()?;
-    let written = format!(
-        "{} + {} × ({} − {})",
-        shown(line.intercept),
-        shown(line.slope),
-        shown(*reading),
-        shown(line.reference)
+fn first_correction(
+    request: &CalibrationLineRequest,
+    line: &StraightLine,
+    factor: f64,
+) -> Vec<WorkingStep> {
+    let Some(&reading) = request.correct_readings.iter().flatten().next() else {
+        return Vec::new();
+    };
+    let (x, x0) = (shown(reading), shown(line.reference));
+    let (correction, uncertainty) = line.at(reading);
+    let (a, b) = (shown(line.intercept), shown(line.slope));
+    let (u_a, u_b) = (
+        shown(line.intercept_uncertainty),
+        shown(line.slope_uncertainty),
     );
-    let (correction, _) = line.at(*reading);
-    Some(step(
-        "corrections",
-        "c = a + b (x − x₀)",
-        written,
-        correction,
-    ))
+    let r = shown(line.correlation);
+    vec![
+        step(
+            "corrections",
+            "c = a + b (x − x₀)",
+            format!("{a} + {b} × ({x} − {x0})"),
+            correction,
+        ),
+        step(
+            "corrected_values",
+            "x + c",
+            format!("{x} + {}", shown(correction)),
+            reading + correction,
+        ),
+        step(
+            "correction_standard_uncertainties",
+            "u(c) = √(u(a)² + (x − x₀)² u(b)² + 2 (x − x₀) r u(a) u(b))",
+            format!("√({u_a}² + ({x} − {x0})² × {u_b}² + 2 × ({x} − {x0}) × {r} × {u_a} × {u_b})"),
+            uncertainty,
+        ),
+        step(
+            "correction_expanded_uncertainties",
+            "U = k u(c)",
+            format!("{} × {}", shown(factor), shown(uncertainty)),
+            factor * uncertainty,
+        ),
+    ]
 }

@@ -27,8 +27,13 @@ use crate::maths::uncertainty::type_a::{Repeatability, TypeA, type_a, with_known
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct RefractometryResponse {
-    /// Coffee solids of the sample, corrected for zero and temperature.
+    /// Coffee solids of the sample, corrected for zero and temperature: not the reading of that
+    /// name, which in rows stands in `mean_reading`.
     pub tds_percent: f64,
+    /// What was read, before any correction: the reading itself, or the mean of several, on the
+    /// scale of the instrument.
+    #[schema(extensions(("x-unit" = json!("as the reading"))))]
+    pub mean_reading: f64,
     /// What the sample reads on the sugar scale at 20 °C.
     pub corrected_brix_percent: f64,
     /// Its refractive index at 20 °C, relative to air, 589 nm.
@@ -105,6 +110,7 @@ impl Calculation for Refractometry {
         let budget = budget(&sample)?;
         let mut response = RefractometryResponse {
             tds_percent: sample.tds_percent,
+            mean_reading: sample.mean,
             corrected_brix_percent: sample.at_twenty.brix.percent(),
             corrected_refractive_index: sucrose_index(sample.at_twenty.brix)?.ratio(),
             zero_correction_points: sample.zero.map(|_| sample.brix_zeroed - sample.brix_read),

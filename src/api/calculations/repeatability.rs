@@ -136,7 +136,7 @@ impl Calculation for RepeatabilityStudy {
         }
         let found = variance_components(&groups)?;
         let response = response(request, &found)?;
-        let workings = (request.workings == Some(true)).then(|| steps(&found, &response));
+        let workings = (request.workings == Some(true)).then(|| steps(&found, &response, &groups));
         Ok(Answer::of::<Self>(response, &["jcgm2008", "iso5725"]).with_workings(workings))
     }
 }
@@ -179,26 +179,23 @@ fn degrees(found: &VarianceComponents) -> [f64; 2] {
     [found.within_degrees, found.between_degrees].map(|all| all.value().unwrap_or(f64::MAX))
 }
 
-fn steps(found: &VarianceComponents, response: &RepeatabilityResponse) -> Vec<WorkingStep> {
+fn steps(
+    found: &VarianceComponents,
+    response: &RepeatabilityResponse,
+    groups: &[&[f64]],
+) -> Vec<WorkingStep> {
     let [within, between] = degrees(found);
     let (s_b, s_a) = (shown(found.within), shown(found.between));
     let n0 = shown(found.readings_per_group);
     let mut steps = vec![
+        mean(response, groups),
         step(
             "repeatability",
             ("s_r = √(Σ (xⱼₖ − x̄ⱼ)² / (N − J))", GUM),
             format!("√({} / {})", shown(found.within * within), shown(within)),
             response.repeatability,
         ),
-        step(
-            "repeatability_limit",
-            (
-                "r = k √2 s_r, k of Student's t for the degrees of freedom within",
-                "iso5725",
-            ),
-            format!("k √(2 × {s_b})"),
-            response.repeatability_limit,
-        ),
+        limit(response, &s_b),
         step(
             "mean_square_between",
             ("s_a² = Σ nⱼ (x̄ⱼ − x̄)² / (J − 1)", GUM),
@@ -219,7 +216,51 @@ fn steps(found: &VarianceComponents, response: &RepeatabilityResponse) -> Vec<Wo
         ),
     ];
     steps.extend(test(found));
+    steps.push(of_mean(found, response));
     steps
+}
+
+fn limit(response: &RepeatabilityResponse, s_b: &str) -> WorkingStep {
+    step(
+        "repeatability_limit",
+        (
+            "r = k √2 s_r, k of Student's t for the degrees of freedom within",
+            "iso5725",
+        ),
+        format!("k √(2 × {s_b})"),
+        response.repeatability_limit,
+    )
+}
+
+/// Mean of all readings, from those of the groups.
+fn mean(response: &RepeatabilityResponse, groups: &[&[f64]]) -> WorkingStep {
+    let sums = groups.iter().map(|group| shown(group.iter().sum()));
+    let count: usize = groups.iter().map(|group| group.len()).sum();
+    let sums: Vec<_> = sums.collect();
+    step(
+        "mean",
+        ("x̄ = Σⱼ (Σₖ xⱼₖ) / N", GUM),
+        format!("({}) / {count}", sums.join(" + ")),
+        response.mean,
+    )
+}
+
+/// Uncertainty of the mean, from the groups when they differ and pooled otherwise.
+fn of_mean(found: &VarianceComponents, response: &RepeatabilityResponse) -> WorkingStep {
+    let [within, between] = degrees(found);
+    let (n, a) = (shown(within + between + 1.0), shown(found.between));
+    let (formula, written) = if response.groups_differ.unwrap_or(true) {
+        ("u(x̄) = √(s_a² / N)", format!("√({a} / {n})"))
+    } else {
+        let (v, w) = (shown(between), shown(within));
+        let b = shown(found.within);
+        (
+            "u(x̄) = √(((J − 1) s_a² + (N − J) s_r²) / (N − 1) / N)",
+            format!("√(({v} × {a} + {w} × {b}) / ({v} + {w}) / {n})"),
+        )
+    };
+    let value = response.mean_standard_uncertainty;
+    step("mean_standard_uncertainty", (formula, GUM), written, value)
 }
 
 const GUM: &str = "jcgm2008";

@@ -9,3 +9,4 @@ pub mod special;
 pub mod incomplete_gamma;
 
 pub mod quadrature;
+pub mod radix;

@@ -188,30 +188,50 @@ async fn a_brew_without_a_spread_is_refused() {
 #[tokio::test]
 async fn workings_derive_what_is_answered() {
     let body = json!({"first": {"readings": [1.3, 1.4, 1.3]}, "second": {"readings": [1.5, 1.6]}});
-    let given = [
-        "first_value",
-        "second_value",
-        "coverage_factor",
-        "coverage_probability",
-        "p_value",
-        "normalised_error",
-    ];
+    let given = ["first_value", "second_value", "coverage_probability"];
     workings_find_all("/v1/brew-comparison", body, &given).await;
     let body = json!({"groups": [{"readings": [1, 2, 4]}, {"readings": [5, 2]}]});
     let given = [
-        "mean",
-        "mean_standard_uncertainty",
         "mean_degrees_of_freedom",
         "repeatability_degrees_of_freedom",
         "between_groups_degrees_of_freedom",
     ];
     workings_find_all("/v1/repeatability", body, &given).await;
     let body = json!({"readings": [1, 2, 3, 4], "reference_values": [1, 2.1, 3, 4.2]});
-    let given = [
-        "reference_point",
-        "intercept_slope_correlation",
-        "degrees_of_freedom",
-        "coverage_factor",
-    ];
+    let given = ["reference_point", "degrees_of_freedom"];
     workings_find_all("/v1/calibration-line", body, &given).await;
+}
+
+/// What a formula of the derivation gives when its numbers are put in by hand.
+#[tokio::test]
+async fn substituted_numbers_give_what_stands_beside_them() {
+    let body = json!({"readings": [1, 2, 3, 4], "reference_values": [1, 2.1, 3, 4.2],
+        "reference_point": 2, "correct_readings": [6], "workings": true});
+    let line = answer("/v1/calibration-line", &body).await;
+    let value = |name: &str| {
+        let steps = line["workings"].as_array().expect("workings");
+        let step = steps.iter().find(|step| step["step"] == json!(name));
+        number(step.expect(name), "value")
+    };
+    // hand: corrections 0, 0.1, 0, 0.2; means 2.5 and 0.075; sums of squares 5 and 0.25, slope
+    // 0.25 / 5; residuals 0, 0.05, -0.1, 0.05 leave 0.015 over 2 degrees of freedom
+    close(value("intercept"), 0.05, 1e-12, "a");
+    close(value("corrections"), 0.25, 1e-12, "c");
+    // -(−1 + 0 + 1 + 2) / √(4 × 6)
+    close(
+        value("intercept_slope_correlation"),
+        -0.408_248_290_463_863,
+        1e-12,
+        "r",
+    );
+    // 0.0075 (1 / 4 + 3.5² / 5)
+    close(
+        value("correction_standard_uncertainties"),
+        0.020_25_f64.sqrt(),
+        1e-12,
+        "u(c)",
+    );
+    // t for 0.95 and 2 degrees of freedom: 4.3027 [jcgm2008] table G.2
+    let expanded = value("correction_expanded_uncertainties");
+    close(expanded, 4.3027 * 0.020_25_f64.sqrt(), 1e-4, "U");
 }

@@ -280,3 +280,34 @@ async fn the_workings_find_every_number_of_the_answer() {
         super::workings_find_all(PATH, body, &[]).await;
     }
 }
+
+/// The yield's own uncertainty is derived too: hand arithmetic of `E = s B / D` and of what is
+/// missing in spent grounds.
+#[tokio::test]
+async fn the_uncertainty_of_the_yield_is_derived() {
+    let beverage = json!({"tare_mass_g": 2, "wet_mass_g": 12, "dry_mass_g": 3, "dose_g": 20,
+        "beverage_mass_g": 40, "mass_uncertainty_g": 0.01, "dose_uncertainty_g": 0.1,
+        "brew_mass_uncertainty_g": 0.2, "workings": true});
+    let grounds = json!({"sample": "spent_grounds", "dose_g": 20, "tare_mass_g": 50,
+        "wet_mass_g": 90, "dry_mass_g": 66, "coffee_moisture_percent": 0,
+        "mass_uncertainty_g": 0.01, "dose_uncertainty_g": 0.1, "workings": true});
+    // tare 0.09, wet 0.01 and dry 0.1 of a percent a centigram, twice that in the yield
+    let solids = 4.0 * (0.0081 + 0.0001 + 0.01);
+    let of_beverage: f64 = solids + 0.1 * 0.1 + 0.1 * 0.1;
+    // E = 100 (D − m) / D with m = 16 g: 4 points a gram of dose, 5 a gram of either weighing
+    let of_grounds: f64 = 0.4 * 0.4 + 0.05 * 0.05 + 0.05 * 0.05;
+    for (body, variance) in [(beverage, of_beverage), (grounds, of_grounds)] {
+        let answer = answer(&body).await;
+        let found = number(&answer["extraction_yield_uncertainty"], "standard_points");
+        close(found, variance.sqrt(), 1e-9, "standard uncertainty");
+        let steps = answer["workings"].as_array().expect("workings");
+        let name = json!("extraction_yield_uncertainty.standard_points");
+        let step = steps.iter().find(|step| step["step"] == name);
+        close(number(step.expect("a step"), "value"), found, 0.0, "step");
+        assert!(steps.iter().any(|step| {
+            step["step"]
+                .as_str()
+                .is_some_and(|name| name.ends_with("contribution to the yield"))
+        }));
+    }
+}

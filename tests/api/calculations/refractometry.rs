@@ -270,3 +270,21 @@ async fn the_workings_find_every_number_of_the_answer() {
         super::workings_find_all(PATH, body, &[]).await;
     }
 }
+
+/// A reading and the strength have one name; what was read is kept beside what was found.
+#[tokio::test]
+async fn a_reading_of_solids_is_told_from_the_strength() {
+    let body = json!({"tds_percent": 9.1, "zero_tds_percent": 0.05});
+    let corrected = answer(&body).await;
+    close(number(&corrected, "mean_reading"), 9.1, 0.0, "reading");
+    let found = number(&corrected, "tds_percent");
+    // 0.05 less, but for the curve of the scale
+    close(found, 9.05, 0.006, "strength");
+    let body = json!({"brix_readings_percent": [10, 11], "temperature_compensated": true});
+    close(
+        number(&answer(&body).await, "mean_reading"),
+        10.5,
+        0.0,
+        "mean",
+    );
+}

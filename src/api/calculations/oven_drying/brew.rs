@@ -11,6 +11,7 @@ use crate::api::calculations::extraction_yield::{ExtractionYield, ExtractionYiel
 use crate::api::compose::answer_of;
 use crate::api::from_maths::AtField;
 use crate::api::problem::{Fault, FaultCode, Problem};
+use crate::api::provenance::WorkingStep;
 use crate::maths::MathsError;
 use crate::maths::extraction::drying::{held_solids, yield_of_spent_grounds};
 use crate::maths::extraction::extracted::{Extracted, LARGEST_YIELD};
@@ -43,6 +44,8 @@ pub(super) struct Brewed {
     pub(super) grounds_g: Option<f64>,
     pub(super) held_g: Option<f64>,
     pub(super) uncertainty: Option<DriedYieldUncertainty>,
+    /// The derivation of the uncertainty.
+    pub(super) derived: Vec<WorkingStep>,
 }
 
 /// The yield, when a dose was given.
@@ -103,10 +106,12 @@ fn beverage(dishes: &Dishes<'_>, dose_g: f64, call: &Call<'_>) -> Result<Brewed,
         beverage_mass_uncertainty_g: r.brew_mass_uncertainty_g,
         beverage_mass_half_width_g: r.brew_mass_half_width_g,
         coverage_probability: r.coverage_probability,
+        workings: Some(true),
         ..ExtractionYieldRequest::default()
     };
     let answer = answer_of::<ExtractionYield>(&request, call);
-    let found = answer.map_err(|problem| at_dish(problem, r))?.result;
+    let answer = answer.map_err(|problem| at_dish(problem, r))?;
+    let found = answer.result;
     Ok(Brewed {
         dose_g,
         yield_percent: found.extraction_yield_percent,
@@ -119,7 +124,22 @@ fn beverage(dishes: &Dishes<'_>, dose_g: f64, call: &Call<'_>) -> Result<Brewed,
             coverage_factor: found.coverage_factor,
             coverage_probability: found.coverage_probability,
         }),
+        derived: of_uncertainty(answer.provenance.workings.unwrap_or_default()),
     })
+}
+
+/// The steps to the uncertainty of the yield, by the name that it has here.
+fn of_uncertainty(steps: Vec<WorkingStep>) -> Vec<WorkingStep> {
+    let renamed = steps.into_iter().filter_map(|mut step| {
+        let name = match step.step.strip_prefix("uncertainty.") {
+            Some(rest) => format!("extraction_yield_uncertainty.{rest}"),
+            None if step.step.ends_with(" contribution") => format!("{} to the yield", step.step),
+            None => return None,
+        };
+        step.step = name.into();
+        Some(step)
+    });
+    renamed.collect()
 }
 
 /// Standard uncertainty of the solids by what is stated of the weighings, points.
@@ -172,8 +192,7 @@ fn spent(dishes: &Dishes<'_>, dose_g: f64) -> Result<Brewed, Problem> {
     let found = yield_of_spent_grounds(dose, volatile, grounds, dry_part)
         .map_err(|error| impossible(r, &error.to_string()))?;
     let held = r.tds_percent.map(|percent| {
-        let strength = MassFraction::from_percent(percent)?;
-        held_solids(grounds, dry_part, strength).map(|held| held.grams())
+        held_solids(grounds, dry_part, MassFraction::from_percent(percent)?).map(Mass::grams)
     });
     let held_g = held.transpose().at("tds_percent")?;
     let corrected = held_g.map(|held_g| found.extraction_yield.fraction() + held_g / dose_g);
@@ -183,17 +202,23 @@ fn spent(dishes: &Dishes<'_>, dose_g: f64) -> Result<Brewed, Problem> {
             "with the solids of the liquid held, the yield is above the 35 % that coffee gives",
         ));
     }
+    let budget = spent_budget(dishes, &found)?;
+    let steps = budget.iter().flat_map(|all| all.workings("uncertainty"));
     Ok(Brewed {
         dose_g,
         yield_percent: found.extraction_yield.percent(),
         corrected_percent: corrected.map(|corrected| 100.0 * corrected),
         grounds_g: Some(grounds_g),
         held_g,
-        uncertainty: spent_budget(dishes, &found)?.map(|budget| DriedYieldUncertainty {
-            standard_points: budget.published.standard_points,
-            expanded_points: budget.published.expanded_points,
-            coverage_factor: budget.published.coverage_factor,
-            coverage_probability: budget.published.coverage_probability,
+        derived: of_uncertainty(steps.collect()),
+        uncertainty: budget.as_ref().map(|budget| {
+            let found = &budget.published;
+            DriedYieldUncertainty {
+                standard_points: found.standard_points,
+                expanded_points: found.expanded_points,
+                coverage_factor: found.coverage_factor,
+                coverage_probability: found.coverage_probability,
+            }
         }),
     })
 }

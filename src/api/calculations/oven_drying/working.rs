@@ -23,6 +23,7 @@ pub(super) fn steps(
         } else {
             steps.push(beverage(dishes, brewed));
         }
+        steps.extend(brewed.derived.iter().cloned());
     }
     steps
 }

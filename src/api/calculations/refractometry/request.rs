@@ -28,7 +28,8 @@ pub struct RefractometryRequest {
     #[validate(length(min = 1, max = 1000))]
     pub refractive_index_readings: Option<Vec<f64>>,
     /// Reading of an instrument that shows coffee solids: its own factor is taken to be
-    /// `solids_per_brix`, and as uncertain.
+    /// `solids_per_brix`, and as uncertain. The answer's `tds_percent` is the corrected strength,
+    /// its `mean_reading` what was read.
     pub tds_percent: Option<f64>,
     /// Repeated readings of coffee solids; their mean is used.
     #[validate(length(min = 1, max = 1000))]

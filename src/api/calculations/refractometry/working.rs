@@ -15,7 +15,7 @@ pub(super) fn steps(
     budget: Option<&Budget>,
 ) -> Vec<WorkingStep> {
     let mut steps = Vec::with_capacity(20);
-    steps.extend(mean(sample));
+    steps.push(mean(sample));
     steps.push(factor(sample));
     steps.push(index_read(sample));
     steps.extend(water(sample));
@@ -39,25 +39,29 @@ pub(super) fn steps(
     steps
 }
 
-fn mean(sample: &Sample<'_>) -> Option<WorkingStep> {
+fn mean(sample: &Sample<'_>) -> WorkingStep {
     let texts: Vec<_> = sample
         .readings
         .iter()
         .map(|reading| shown(*reading))
         .collect();
     let sum = match texts.as_slice() {
-        [] | [_] => return None,
+        [] | [_] => {
+            let formula = ("x, as read", "jcgm2008");
+            let read = (sample.mean, sample.scale.unit());
+            return WorkingStep::new("mean_reading", formula, shown(sample.mean), read);
+        }
         [first, second, .., last] if texts.len() > MOST_WRITTEN => {
             format!("{first} + {second} + … + {last}")
         }
         all => all.join(" + "),
     };
-    Some(WorkingStep::new(
+    WorkingStep::new(
         "mean_reading",
         ("x = (x₁ + … + xₙ) / n", "jcgm2008"),
         format!("({sum}) / {}", texts.len()),
         (sample.mean, sample.scale.unit()),
-    ))
+    )
 }
 
 fn factor(sample: &Sample<'_>) -> WorkingStep {

@@ -1,7 +1,9 @@
 //! What is known of one input, as a distribution to draw from.
 
-use super::gamma::Student;
-use super::generator::Generator;
+use std::sync::Arc;
+
+use super::curve::Curve;
+use super::generator::{LANES, Stream, signed_unit};
 use super::ziggurat::Ziggurat;
 use crate::maths::error::MathsError;
 use crate::maths::range::Range;
@@ -24,8 +26,7 @@ pub struct Distribution {
 pub(super) enum Kind {
     Rectangular,
     Triangular,
-    Normal,
-    Student(Student),
+    Bell(Curve),
 }
 
 impl Distribution {
@@ -51,7 +52,7 @@ impl Distribution {
     /// # Errors
     /// As [`Self::rectangular`].
     pub fn normal(mean: f64, standard_uncertainty: f64) -> Result<Self, MathsError> {
-        Self::new(mean, standard_uncertainty, Kind::Normal)
+        Self::new(mean, standard_uncertainty, Kind::Bell(Curve::Normal))
     }
 
     /// The mean of few normal readings: a t distribution, shifted to the mean and scaled by the
@@ -59,10 +60,10 @@ impl Distribution {
     ///
     /// # Errors
     /// As [`Self::rectangular`]; [`MathsError::OutOfRange`] for degrees of freedom outside
-    /// [`Student::DEGREES_OF_FREEDOM`].
+    /// [`DEGREES_OF_FREEDOM`](super::curve::DEGREES_OF_FREEDOM).
     pub fn student(mean: f64, scale: f64, degrees_of_freedom: f64) -> Result<Self, MathsError> {
-        let student = Student::new(degrees_of_freedom)?;
-        Self::new(mean, scale, Kind::Student(student))
+        let curve = Curve::student(degrees_of_freedom)?;
+        Self::new(mean, scale, Kind::Bell(curve))
     }
 
     fn new(middle: f64, spread: f64, kind: Kind) -> Result<Self, MathsError> {
@@ -73,36 +74,36 @@ impl Distribution {
         })
     }
 
-    /// Fills a column with numbers of middle zero and spread one.
-    pub(super) fn draw(&self, ziggurat: &Ziggurat, generator: &mut Generator, column: &mut [f64]) {
-        match self.kind {
-            Kind::Rectangular => {
-                for value in column {
-                    *value = 2.0 * generator.open_unit() - 1.0;
-                }
-            }
-            Kind::Triangular => {
-                for value in column {
-                    *value = generator.open_unit() - generator.open_unit();
-                }
-            }
-            Kind::Normal => {
-                for value in column {
-                    *value = ziggurat.normal(generator);
-                }
-            }
-            Kind::Student(student) => {
-                for value in column {
-                    *value = student.draw(ziggurat, generator);
-                }
-            }
-        }
-    }
-
     /// Moves such numbers to the middle and the spread.
     pub(super) fn place(&self, column: &mut [f64]) {
         for value in column {
             *value = self.middle + self.spread * *value;
+        }
+    }
+}
+
+/// What draws numbers of middle zero and spread one.
+#[derive(Debug, Clone)]
+pub(super) enum Source {
+    Rectangular,
+    Triangular,
+    Bell(Arc<Ziggurat>),
+}
+
+impl Source {
+    /// Fills a column.
+    pub(super) fn draw(&self, stream: &mut Stream, column: &mut [f64]) {
+        match self {
+            Self::Rectangular => stream.fill(column, |bits, _| signed_unit(bits)),
+            Self::Triangular => {
+                stream.fill(column, |bits, _| signed_unit(bits));
+                for values in column.chunks_mut(LANES) {
+                    for (value, bits) in values.iter_mut().zip(stream.bits()) {
+                        *value = 0.5 * (*value + signed_unit(bits));
+                    }
+                }
+            }
+            Self::Bell(ziggurat) => ziggurat.fill(stream, column),
         }
     }
 }

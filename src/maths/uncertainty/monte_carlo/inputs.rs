@@ -1,10 +1,16 @@
 //! All inputs of a measurement, drawn together.
 
-use super::distribution::{Distribution, Kind};
-use super::generator::Generator;
+use std::sync::{Arc, LazyLock};
+
+use super::curve::Curve;
+use super::distribution::{Distribution, Kind, Source};
+use super::generator::Stream;
 use super::ziggurat::Ziggurat;
 use crate::maths::error::MathsError;
 use crate::maths::uncertainty::correlations::Correlations;
+
+/// The layers of the curve that nearly every measurement has.
+static NORMAL: LazyLock<Arc<Ziggurat>> = LazyLock::new(|| Arc::new(Ziggurat::new(Curve::Normal)));
 
 /// The joint distribution of the inputs.
 #[derive(Debug, Clone)]
@@ -12,7 +18,7 @@ pub struct Inputs {
     distributions: Vec<Distribution>,
     /// For each correlated input its row of the Cholesky factor, last input first.
     mixed: Vec<(usize, Vec<f64>)>,
-    ziggurat: Ziggurat,
+    sources: Vec<Source>,
 }
 
 impl Inputs {
@@ -32,7 +38,7 @@ impl Inputs {
             .filter(|(_, _, coefficient)| *coefficient != 0.0)
             .flat_map(|&(one, other, _)| [one, other])
             .collect();
-        let is_normal = |place: &usize| distributions[*place].kind == Kind::Normal;
+        let is_normal = |place: &usize| distributions[*place].kind == Kind::Bell(Curve::Normal);
         if !correlated.iter().all(is_normal) {
             return Err(MathsError::NoSolution {
                 equation: "joint distribution of correlated inputs",
@@ -43,8 +49,8 @@ impl Inputs {
         let mixed = rows.filter(|(place, _)| correlated.contains(place));
         Ok(Self {
             mixed: mixed.collect(),
+            sources: sources(&distributions),
             distributions,
-            ziggurat: Ziggurat::new(),
         })
     }
 
@@ -55,9 +61,9 @@ impl Inputs {
     }
 
     /// Fills a column for each input, all equally long, input after input.
-    pub fn draw(&self, generator: &mut Generator, columns: &mut [Vec<f64>]) {
-        for (distribution, column) in self.distributions.iter().zip(columns.iter_mut()) {
-            distribution.draw(&self.ziggurat, generator, column);
+    pub fn draw(&self, stream: &mut Stream, columns: &mut [Vec<f64>]) {
+        for (source, column) in self.sources.iter().zip(columns.iter_mut()) {
+            source.draw(stream, column);
         }
         for (place, row) in &self.mixed {
             // a later input is mixed of earlier ones, which are mixed themselves afterwards
@@ -76,4 +82,23 @@ impl Inputs {
             distribution.place(column);
         }
     }
+}
+
+/// What draws each of them; inputs under one curve share its layers.
+fn sources(distributions: &[Distribution]) -> Vec<Source> {
+    let mut known = vec![(Curve::Normal, Arc::clone(&NORMAL))];
+    let source = |distribution: &Distribution| match distribution.kind {
+        Kind::Rectangular => Source::Rectangular,
+        Kind::Triangular => Source::Triangular,
+        Kind::Bell(curve) => {
+            let found = known.iter().find(|(other, _)| *other == curve);
+            let ziggurat = found.map(|(_, ziggurat)| Arc::clone(ziggurat));
+            Source::Bell(ziggurat.unwrap_or_else(|| {
+                let made = Arc::new(Ziggurat::new(curve));
+                known.push((curve, Arc::clone(&made)));
+                made
+            }))
+        }
+    };
+    distributions.iter().map(source).collect()
 }

@@ -5,17 +5,23 @@
 //! works the blocks and in whatever order.
 //!
 //! Reading order: the stream of a block, the normal and the t distribution, the distribution of
-//! an input, the trials, what they say, and what they say about first order.
+//! an input, what the trials say, the trials, and what they say about first order.
 
 pub mod generator;
 
-pub mod distribution;
-pub mod gamma;
+pub mod curve;
 pub mod ziggurat;
 
+pub mod distribution;
 pub mod inputs;
+
 pub mod interval;
-pub mod propagate;
+pub mod moments;
+pub mod tails;
+
+mod sets;
 pub mod tolerance;
+
+pub mod propagate;
 
 pub mod validation;

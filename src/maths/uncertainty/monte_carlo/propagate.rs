@@ -1,9 +1,11 @@
 //! The trials: inputs drawn, the model evaluated, until the results have settled.
 
-use super::generator::Generator;
+use super::generator::Stream;
 use super::inputs::Inputs;
-use super::interval::{Coverage, CoverageIntervals, coverage_intervals, symmetric};
-use super::tolerance::numerical_tolerance;
+use super::interval::CoverageIntervals;
+use super::moments::Moments;
+use super::sets::Sets;
+use super::tails::Tails;
 use crate::maths::error::MathsError;
 use crate::maths::range::Range;
 use crate::maths::uncertainty::PROBABILITY;
@@ -80,7 +82,7 @@ pub struct Propagated {
 ///
 /// # Valid for
 /// Trials inside [`TRIALS`]. Nothing is answered when `go_on` says no, which is asked every
-/// [`BLOCK`] trials. Time grows with the trials, memory too: eight bytes each.
+/// [`BLOCK`] trials. Time grows with the trials, memory with those outside the intervals.
 ///
 /// # Errors
 /// [`MathsError::OutOfRange`] for a probability outside [`PROBABILITY`] or trials outside,
@@ -112,34 +114,31 @@ pub fn propagated(
     go_on: &dyn Fn() -> bool,
 ) -> Result<Option<Propagated>, MathsError> {
     let plan = Plan::of(settings)?;
-    let mut values: Vec<f64> = Vec::with_capacity(plan.first);
-    let mut sets = Sets::default();
-    let mut scratch = vec![0.0; plan.set.min(plan.most)];
-    while values.len() < plan.most {
-        let begin = values.len();
-        let end = (begin + plan.set).min(plan.most);
-        if !try_on(inputs, model, settings.seed, (&mut values, end), go_on)? {
-            return Ok(None);
-        }
-        let set = &values[begin..end];
-        // a last set that is shorter would not weigh like the others
-        if set.len() == plan.set {
-            scratch.copy_from_slice(set);
-            sets.push(set, symmetric(&mut scratch, settings.probability)?);
-        }
-        if plan.is_adaptive && sets.are_stable(sets.tolerance(plan.set)?) {
-            break;
+    let work = Work {
+        inputs,
+        model,
+        plan: &plan,
+        seed: settings.seed,
+        go_on,
+    };
+    // a second time, all values kept, when the first set of trials was not like the others
+    for tails in [Tails::new, Tails::whole] {
+        match work.done(tails(settings.probability))? {
+            Done::Stopped => return Ok(None),
+            Done::Unlike => {}
+            Done::All(found) => return Ok(Some(found)),
         }
     }
-    summary(values, &sets, settings.probability).map(Some)
+    Err(MathsError::NoSolution {
+        equation: "coverage interval",
+        reason: "values were left out",
+    })
 }
 
 /// How many trials in a set, and in all.
 struct Plan {
     set: usize,
     most: usize,
-    /// Room to make at the start.
-    first: usize,
     is_adaptive: bool,
 }
 
@@ -163,110 +162,82 @@ impl Plan {
         Ok(Self {
             set,
             most,
-            first: if is_adaptive { set.min(most) } else { most },
             is_adaptive,
         })
     }
 }
 
-/// Makes trials until there are so many; false when told to stop.
-fn try_on(
-    inputs: &Inputs,
-    model: &Model<'_>,
+/// All that trials are made with.
+struct Work<'w> {
+    inputs: &'w Inputs,
+    model: &'w Model<'w>,
+    plan: &'w Plan,
     seed: u64,
-    (values, end): (&mut Vec<f64>, usize),
-    go_on: &dyn Fn() -> bool,
-) -> Result<bool, MathsError> {
-    let mut columns = vec![vec![0.0; CHUNK]; inputs.count()];
-    while values.len() < end {
-        if !go_on() {
-            return Ok(false);
-        }
-        let block = u64::try_from(values.len() / BLOCK).unwrap_or(u64::MAX);
-        let mut generator = Generator::of_block(seed, block);
-        let block_end = (values.len() + BLOCK).min(end);
-        while values.len() < block_end {
-            let begin = values.len();
-            inputs.draw(&mut generator, &mut columns);
-            values.resize((begin + CHUNK).min(block_end), 0.0);
-            let chunk = &mut values[begin..];
-            model(&columns, chunk);
-            if !chunk.iter().all(|value| value.is_finite()) {
+    go_on: &'w dyn Fn() -> bool,
+}
+
+/// What came of it.
+enum Done {
+    All(Propagated),
+    Stopped,
+    /// The first set of trials did not tell how the others would be.
+    Unlike,
+}
+
+impl Work<'_> {
+    /// Makes trials, set after set.
+    fn done(&self, mut tails: Tails) -> Result<Done, MathsError> {
+        let Plan { set, most, .. } = *self.plan;
+        let mut sets = Sets::default();
+        let mut values = vec![0.0; set.min(most)];
+        let mut columns = vec![vec![0.0; CHUNK]; self.inputs.count()];
+        let mut made = 0;
+        while made < most {
+            values.truncate(most - made);
+            if !self.fill(made, &mut values, &mut columns) {
+                return Ok(Done::Stopped);
+            }
+            made += values.len();
+            let moments = Moments::of(&values);
+            // one value that is not finite leaves no finite mean
+            if !moments.mean().is_finite() {
                 return Err(MathsError::NoSolution {
                     equation: "a trial of the Monte Carlo method",
                     reason: "its result is not finite: an input that is divided by reaches zero",
                 });
             }
+            tails.push(&values);
+            sets.push(moments);
+            // a last set that is shorter would not weigh like the others
+            if values.len() == set {
+                let Some(ends) = tails.symmetric_of_last()? else {
+                    return Ok(Done::Unlike);
+                };
+                sets.push_ends(ends);
+            }
+            if self.plan.is_adaptive && sets.are_stable(sets.tolerance()?) {
+                break;
+            }
         }
-    }
-    Ok(true)
-}
-
-/// Mean, standard deviation and both ends of the symmetric interval of each set.
-#[derive(Default)]
-struct Sets(Vec<[f64; 4]>);
-
-impl Sets {
-    fn push(&mut self, values: &[f64], ends: Coverage) {
-        let (mean, deviation) = moments(values);
-        self.0.push([mean, deviation, ends.low, ends.high]);
-    }
-
-    /// The tolerance that goes with the standard deviation of all values, from the moments of
-    /// the sets.
-    fn tolerance(&self, set: usize) -> Result<f64, MathsError> {
-        let each: Vec<f64> = self.0.iter().map(|[mean, ..]| *mean).collect();
-        let (length, sets) = (size(set), count(&each));
-        let squares = self
-            .0
-            .iter()
-            .map(|[_, deviation, ..]| deviation * deviation);
-        let within = (length - 1.0) * squares.sum::<f64>();
-        let between = if sets > 1.0 {
-            let deviation = moments(&each).1;
-            length * (sets - 1.0) * deviation * deviation
-        } else {
-            0.0
+        let Some(intervals) = tails.intervals()? else {
+            return Ok(Done::Unlike);
         };
-        let variance = (within + between) / (sets * length - 1.0);
-        numerical_tolerance(variance.sqrt(), DIGITS)
+        sets.with(intervals, made).map(Done::All)
     }
 
-    /// Whether twice the standard deviation of the average of each is within the tolerance.
-    fn are_stable(&self, tolerance: f64) -> bool {
-        let is_stable = |result: usize| {
-            let each: Vec<f64> = self.0.iter().map(|set| set[result]).collect();
-            2.0 * moments(&each).1 <= tolerance * count(&each).sqrt()
-        };
-        self.0.len() > 1 && (0..4).all(is_stable)
+    /// Makes the trials from this one on; false when told to stop.
+    fn fill(&self, from: usize, values: &mut [f64], columns: &mut [Vec<f64>]) -> bool {
+        for (block, values) in values.chunks_mut(BLOCK).enumerate() {
+            if !(self.go_on)() {
+                return false;
+            }
+            let block = u64::try_from(from / BLOCK + block).unwrap_or(u64::MAX);
+            let mut stream = Stream::of_block(self.seed, block);
+            for chunk in values.chunks_mut(CHUNK) {
+                self.inputs.draw(&mut stream, columns);
+                (self.model)(columns, chunk);
+            }
+        }
+        true
     }
-}
-
-/// Mean and standard deviation.
-fn moments(values: &[f64]) -> (f64, f64) {
-    let mean = values.iter().sum::<f64>() / count(values);
-    let squares = values.iter().map(|value| (value - mean) * (value - mean));
-    let variance = squares.sum::<f64>() / (count(values) - 1.0);
-    (mean, variance.sqrt())
-}
-
-fn count(values: &[f64]) -> f64 {
-    size(values.len())
-}
-
-fn size(count: usize) -> f64 {
-    u32::try_from(count).map_or(f64::MAX, f64::from)
-}
-
-fn summary(mut values: Vec<f64>, sets: &Sets, probability: f64) -> Result<Propagated, MathsError> {
-    let (mean, standard_uncertainty) = moments(&values);
-    let tolerance = numerical_tolerance(standard_uncertainty, DIGITS)?;
-    Ok(Propagated {
-        mean,
-        standard_uncertainty,
-        intervals: coverage_intervals(&mut values, probability)?,
-        trials: u32::try_from(values.len()).unwrap_or(u32::MAX),
-        tolerance,
-        is_stable: sets.are_stable(tolerance),
-    })
 }

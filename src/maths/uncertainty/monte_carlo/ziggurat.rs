@@ -1,95 +1,107 @@
-//! Normally distributed numbers by the ziggurat method.
+//! Numbers under a bell-shaped curve by the ziggurat method.
 
-use super::generator::{Generator, signed_unit};
+use super::curve::Curve;
+use super::generator::{Generator, Stream, signed_unit};
 
 /// Layers of equal area.
 const LAYERS: usize = 256;
-/// Where the tail begins, for 256 layers. `[marsaglia2000]`
-const TAIL: f64 = 3.654_152_885_361_008_8;
-/// Area of a layer, for the density that is one at zero. `[marsaglia2000]`
-const AREA: f64 = 0.004_928_673_233_99;
+/// Where the tail may begin: nearer for the normal distribution, farther for t with the fewest
+/// degrees of freedom.
+const TAILS: (f64, f64) = (3.0, 20.0);
+/// Halvings of the distance between: what the layers then have too much is rejected, a number
+/// in some hundreds.
+const HALVINGS: usize = 14;
 
-/// The edges of the layers and the density at them.
+/// The edges of the layers and the height of the curve at them.
 #[derive(Debug, Clone)]
 pub struct Ziggurat {
     edge: [f64; LAYERS + 1],
-    density: [f64; LAYERS + 1],
+    height: [f64; LAYERS + 1],
+    curve: Curve,
 }
 
 impl Ziggurat {
-    /// The tables, from the two constants of the method.
+    /// The layers that cover a curve most closely.
     #[must_use]
-    pub fn new() -> Self {
-        let mut edge = [0.0; LAYERS + 1];
-        let mut density = [1.0; LAYERS + 1];
-        // the lowest layer holds the tail: its edge is that of a rectangle of its area
-        edge[0] = AREA / kernel(TAIL);
-        density[0] = kernel(edge[0]);
-        edge[1] = TAIL;
-        density[1] = kernel(TAIL);
-        for layer in 1..LAYERS - 1 {
-            density[layer + 1] = density[layer] + AREA / edge[layer];
-            edge[layer + 1] = (-2.0 * libm::log(density[layer + 1])).sqrt();
+    pub fn new(curve: Curve) -> Self {
+        let (mut near, mut far) = TAILS;
+        let mut found = Self::with_tail(curve, near);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (near + far);
+            let tried = Self::with_tail(curve, middle);
+            if tried.gap() < 0.0 {
+                far = middle;
+            } else {
+                (near, found) = (middle, tried);
+            }
         }
-        Self { edge, density }
+        found
     }
 
-    /// The next number with mean zero and standard deviation one.
+    /// The layers under which the tail begins at a place.
+    fn with_tail(curve: Curve, tail: f64) -> Self {
+        let (mut edge, mut height) = ([0.0; LAYERS + 1], [1.0; LAYERS + 1]);
+        height[1] = curve.height(tail);
+        // the lowest layer holds the tail: its edge is that of a rectangle of its area
+        let area = tail * height[1] + curve.tail_bound(tail);
+        (edge[0], edge[1]) = (area / height[1], tail);
+        for layer in 1..LAYERS {
+            height[layer + 1] = height[layer] + area / edge[layer];
+            if height[layer + 1] >= 1.0 {
+                break;
+            }
+            edge[layer + 1] = curve.place(height[layer + 1]);
+        }
+        Self {
+            edge,
+            height,
+            curve,
+        }
+    }
+
+    /// How far the uppermost layer reaches above the top, which it must; negative when not.
+    #[must_use]
+    pub fn gap(&self) -> f64 {
+        self.height[LAYERS] - 1.0
+    }
+
+    /// Fills a column with numbers under the curve.
     ///
     /// `[marsaglia2000]`, with layer and place taken from different bits as `[doornik2005]`
     /// demands. Nearly 99 of 100 numbers cost one draw and one comparison.
-    #[inline]
-    pub fn normal(&self, generator: &mut Generator) -> f64 {
-        loop {
-            let bits = generator.bits();
+    pub fn fill(&self, stream: &mut Stream, column: &mut [f64]) {
+        stream.fill(column, |bits, rare| {
             let layer = usize::from(bits.to_le_bytes()[0]);
             let x = signed_unit(bits) * self.edge[layer];
-            if x.abs() < self.edge[layer + 1] || self.is_below(layer, x, generator) {
+            if x.abs() < self.edge[layer + 1] {
+                x
+            } else {
+                self.beside(layer, x, rare)
+            }
+        });
+    }
+
+    /// The number when a place is outside the sure part of its layer: the place when it is
+    /// under the curve, otherwise another.
+    #[cold]
+    fn beside(&self, mut layer: usize, mut x: f64, generator: &mut Generator) -> f64 {
+        loop {
+            if x.abs() < self.edge[layer + 1] {
                 return x;
             }
             if layer == 0 {
-                return tail(generator).copysign(x);
+                if let Some(far) = self.curve.tail(self.edge[1], generator) {
+                    return far.copysign(x);
+                }
+            } else {
+                let (low, high) = (self.height[layer], self.height[layer + 1]);
+                if low + (high - low) * generator.unit() < self.curve.height(x) {
+                    return x;
+                }
             }
+            let bits = generator.bits();
+            layer = usize::from(bits.to_le_bytes()[0]);
+            x = signed_unit(bits) * self.edge[layer];
         }
     }
-
-    /// Whether a point outside the sure part of its layer lies below the density.
-    #[cold]
-    fn is_below(&self, layer: usize, x: f64, generator: &mut Generator) -> bool {
-        if layer == 0 {
-            return false;
-        }
-        let (low, high) = (self.density[layer], self.density[layer + 1]);
-        low + (high - low) * generator.unit() < kernel(x)
-    }
-
-    /// What the uppermost layer lacks of reaching the top: nothing, for the right constants.
-    #[must_use]
-    pub fn gap(&self) -> f64 {
-        let last = LAYERS - 1;
-        self.density[last] + AREA / self.edge[last] - 1.0
-    }
-}
-
-impl Default for Ziggurat {
-    fn default() -> Self {
-        Self::new()
-    }
-}
-
-/// A number from the tail beyond its beginning, by Marsaglia's method.
-#[cold]
-fn tail(generator: &mut Generator) -> f64 {
-    loop {
-        let x = -libm::log(generator.open_unit()) / TAIL;
-        let y = -libm::log(generator.open_unit());
-        if 2.0 * y >= x * x {
-            return TAIL + x;
-        }
-    }
-}
-
-/// The density but for its factor.
-fn kernel(x: f64) -> f64 {
-    libm::exp(-0.5 * x * x)
 }

@@ -4,7 +4,7 @@ use super::super::request::{ExtractionYieldRequest, UncertaintyMethod};
 use super::super::shared_scale;
 use super::super::uncertainty::YieldInput;
 use crate::api::problem::{Fault, FaultCode};
-use crate::maths::uncertainty::monte_carlo::gamma::Student;
+use crate::maths::uncertainty::monte_carlo::curve::DEGREES_OF_FREEDOM;
 
 /// A dose is divided by, so it must be this many standard uncertainties from zero.
 const DOSE_FROM_ZERO: f64 = 8.0;
@@ -33,7 +33,7 @@ pub(in super::super) fn faults(request: &ExtractionYieldRequest) -> Vec<Fault> {
 }
 
 fn few_readings(request: &ExtractionYieldRequest) -> Option<Fault> {
-    let fewest = Student::DEGREES_OF_FREEDOM.min;
+    let fewest = DEGREES_OF_FREEDOM.min;
     if request.tds_repeatability_percent.is_some() {
         let field = "/tds_repeatability_degrees_of_freedom";
         let degrees = request.tds_repeatability_degrees_of_freedom?;
