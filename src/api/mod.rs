@@ -45,6 +45,12 @@ pub mod calculations;
 pub mod compose;
 pub mod registry;
 
+pub mod picture;
+
+pub mod chart;
+pub mod chart_options;
+pub mod charts;
+
 pub mod threads;
 
 pub mod batch;

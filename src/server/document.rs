@@ -1,6 +1,7 @@
 //! The OpenAPI document, built from the same registry and the same table as the routes.
 
 mod batch;
+mod charts;
 mod forms;
 mod look_up;
 mod operations;
@@ -13,6 +14,7 @@ use super::StartError;
 use super::page::{KNOWLEDGE, OPERATION};
 use super::pages;
 use crate::api::calculation::Tag;
+use crate::api::chart::CHARTS;
 use crate::api::registry::Entry;
 
 const DESCRIPTION: &str = "\
@@ -66,6 +68,11 @@ pub fn of(registry: &'static [Entry]) -> Value {
             forms::add_table(entry, columnar, &mut operations["post"]);
         }
         paths.insert(entry.path().to_owned(), operations);
+    }
+    for chart in CHARTS {
+        if let Some(entry) = chart.entry(registry) {
+            paths.insert(chart.path.to_owned(), components.chart(chart, entry));
+        }
     }
     let mut batch = components.batch(registry);
     behind_the_gate(&mut batch);
