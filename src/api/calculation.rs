@@ -62,6 +62,12 @@ pub trait Calculation: 'static {
         1
     }
 
+    /// Whether this request is worked on the compute pool, where [`Self::WEIGHT`] leaves that
+    /// to the request.
+    fn is_heavy(_request: &Self::Request) -> bool {
+        false
+    }
+
     /// The answer to a request whose fields are inside [`Self::BOUNDS`] and keep
     /// [`Self::RULES`].
     ///
@@ -75,6 +81,7 @@ pub trait Calculation: 'static {
 pub struct Call<'a> {
     cancelled: &'a (dyn Fn() -> bool + Sync),
     lend: &'a Lend<'a>,
+    is_light: bool,
 }
 
 impl<'a> Call<'a> {
@@ -84,6 +91,7 @@ impl<'a> Call<'a> {
         Self {
             cancelled,
             lend: &Lent::default,
+            is_light: false,
         }
     }
 
@@ -96,6 +104,21 @@ impl<'a> Call<'a> {
     /// What lends threads to the call: those that are idle, or none.
     pub fn lender(&self) -> &'a Lend<'a> {
         self.lend
+    }
+
+    /// The same on a thread, or in a row of many, where no heavy request may be worked.
+    #[must_use]
+    pub const fn for_light_work(self) -> Self {
+        Self {
+            is_light: true,
+            ..self
+        }
+    }
+
+    /// Whether heavy requests are refused here.
+    #[must_use]
+    pub const fn is_for_light_work(&self) -> bool {
+        self.is_light
     }
 
     /// Whether the caller has gone or the deadline has passed; long work asks now and then.
@@ -129,7 +152,11 @@ impl std::fmt::Debug for Call<'_> {
 pub const UNCANCELLED: Call<'static> = Call {
     cancelled: &|| false,
     lend: &Lent::default,
+    is_light: false,
 };
+
+/// A call on a thread that serves others too: what is heavy by its request is refused.
+pub const LIGHT: Call<'static> = UNCANCELLED.for_light_work();
 
 /// Group of calculations in the document.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -178,6 +205,9 @@ impl Tag {
 pub enum Weight {
     /// Microseconds: on the thread that read the request.
     Light,
+    /// Light, but for requests that ask for more ([`Calculation::is_heavy`]): those go to the
+    /// compute pool, and are not answered by rows.
+    ByRequest,
     /// Longer: on the compute pool, with a permit and a deadline.
     Heavy,
 }

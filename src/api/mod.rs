@@ -44,6 +44,7 @@ pub(crate) mod water_steps;
 pub mod calculations;
 pub mod compose;
 pub mod registry;
+mod weighing;
 
 pub mod picture;
 

@@ -2,9 +2,11 @@
 
 mod bean_supply;
 mod brewing_water;
+mod comparisons;
 mod consistency;
 mod diagnosis;
 mod dial_in;
+mod extraction_yield;
 mod fractions;
 mod milk_steaming;
 mod oven_drying;
