@@ -195,7 +195,11 @@ fn drawing<C: Chart>(
 ) -> Result<Drawing, Problem> {
     C::prepare(&mut request);
     let request = registry::affordable::<C::Of>(request)?;
-    let is_heavy = C::Of::WEIGHT == Weight::Heavy;
+    let is_heavy = match C::Of::WEIGHT {
+        Weight::Light => false,
+        Weight::Heavy => true,
+        Weight::ByRequest => C::Of::is_heavy(&request),
+    };
     Ok(Drawing::new(is_heavy, move |call, options| {
         let answer = C::Of::answer(&request, call)?;
         C::draw(&request, &answer, options, call)

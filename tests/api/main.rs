@@ -4,6 +4,7 @@
 mod batch;
 mod caching;
 mod calculations;
+mod charts;
 mod compatibility;
 mod compression;
 mod compute;

@@ -1,10 +1,13 @@
-//! The uncertainty budget of a yield as bars.
+//! The uncertainty budget of a yield as bars, and its distribution where it was sampled.
+
+mod distribution;
 
 use crate::api::calculation::Call;
 use crate::api::calculations::extraction_yield::BudgetLine;
 use crate::api::calculations::extraction_yield::ExtractionYield;
 use crate::api::calculations::extraction_yield::ExtractionYieldRequest;
 use crate::api::calculations::extraction_yield::ExtractionYieldResponse;
+use crate::api::calculations::extraction_yield::UncertaintyMethod;
 use crate::api::calculations::extraction_yield::YieldInput;
 use crate::api::calculations::extraction_yield::YieldUncertainty;
 use crate::api::chart::Chart;
@@ -28,14 +31,18 @@ impl Chart for UncertaintyBudget {
     const SUMMARY: &'static str = "What each input adds to the uncertainty of a yield";
     const DESCRIPTION: &'static str = "Draws the budget that `extraction-yield` answers: a bar for each input, as long as \
         its contribution in percentage points, with its share of the variance, and below them the standard and the expanded \
-        uncertainty. Contributions add up by their squares and not by their lengths. A request without any uncertainty, \
+        uncertainty. Contributions add up by their squares and not by their lengths. With `method` of `monte_carlo` the \
+        histogram of the trials stands below, with the normal distribution of the first order over it and both coverage intervals. A request without any uncertainty, \
         stated or seen in repeated readings, has no budget and is refused.";
-    const EXAMPLES: &'static [&'static str] = &["lab-replicates", "lab-immersion"];
+    const EXAMPLES: &'static [&'static str] = &["lab-replicates", "lab-immersion", "lab-monte-carlo"];
 
     type Of = ExtractionYield;
 
     fn prepare(request: &mut ExtractionYieldRequest) {
         request.workings = None;
+        if request.method == Some(UncertaintyMethod::MonteCarlo) {
+            request.include_histogram = Some(true);
+        }
     }
 
     fn draw(
@@ -49,6 +56,9 @@ impl Chart for UncertaintyBudget {
         let summary = summary(answer.result.extraction_yield_percent, uncertainty);
         let mut sheet = Sheet::new((options.width, options.theme), title, &summary);
         bars(&mut sheet, uncertainty);
+        if let Some(trials) = &uncertainty.monte_carlo {
+            distribution::draw(&mut sheet, answer.result.extraction_yield_percent, (uncertainty, trials));
+        }
         sheet.note(&note(uncertainty));
         Ok(sheet.finish())
     }

@@ -9,7 +9,7 @@ pub(crate) const LEFT: f64 = 3.4;
 /// Room for the title of the upward axis, above the panel, in ems.
 const ABOVE: f64 = 2.0;
 /// Room for the marks below, and for the title of the axis below them, in ems.
-const MARKS_BELOW: f64 = 1.3;
+const MARKS_BELOW: f64 = 1.5;
 const TITLE_BELOW: f64 = 1.3;
 
 /// Height that a mark of the upward axis needs, in ems.
@@ -53,7 +53,7 @@ impl Panel {
         panel.grid(sheet, matches!(below, Below::Axis(_)));
         if let Below::Axis(text) = below {
             sheet.used += (MARKS_BELOW + TITLE_BELOW) * em;
-            let at = Point::new(area.right, area.bottom + (MARKS_BELOW + 1.1) * em);
+            let at = Point::new(area.right, area.bottom + (MARKS_BELOW + 1.15) * em);
             sheet.svg.text("t", Anchor::End, at, text);
         }
         panel
@@ -66,7 +66,7 @@ impl Panel {
             let (top, bottom) = (Point::new(x, area.top), Point::new(x, area.bottom));
             sheet.svg.line("g", top, bottom);
             if has_marks_below {
-                let at = Point::new(x, area.bottom + 1.15 * em);
+                let at = Point::new(x, area.bottom + 1.4 * em);
                 sheet.svg.text("s", Anchor::Middle, at, &text);
             }
         }

@@ -67,6 +67,7 @@ macro_rules! colours {
             ".r,.v{stroke:", $muted, "}",
             ".w{stroke:", $c, ";stroke-width:.12em;fill:", $c, ";fill-opacity:.13}",
             ".f{fill:", $muted, ";fill-opacity:.13}",
+            ".i{fill:", $a, ";fill-opacity:.35;stroke:", $sheet, ";stroke-width:.05em}",
             ".u{fill:", $c, ";fill-opacity:.3}",
             ".a{stroke:", $a, "}", ".b{stroke:", $b, "}", ".c{stroke:", $c, "}", ".d{stroke:", $d, "}",
             ".fa{fill:", $a, "}", ".fb{fill:", $b, "}", ".fc{fill:", $c, "}", ".fd{fill:", $d, "}",

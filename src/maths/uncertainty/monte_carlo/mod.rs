@@ -13,6 +13,7 @@ pub mod distribution;
 pub mod gamma;
 pub mod ziggurat;
 
+pub mod histogram;
 pub mod inputs;
 pub mod interval;
 pub mod propagate;

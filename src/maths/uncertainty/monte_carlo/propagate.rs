@@ -1,6 +1,7 @@
 //! The trials: inputs drawn, the model evaluated, until the results have settled.
 
 use super::generator::Generator;
+use super::histogram::{Histogram, histogram};
 use super::inputs::Inputs;
 use super::interval::{Coverage, CoverageIntervals, coverage_intervals, symmetric};
 use super::tolerance::numerical_tolerance;
@@ -49,6 +50,8 @@ pub struct Propagated {
     pub standard_uncertainty: f64,
     /// Intervals that cover the probability.
     pub intervals: CoverageIntervals,
+    /// How often the values fell where.
+    pub histogram: Histogram,
     /// Trials made.
     pub trials: u32,
     /// Numerical tolerance for [`DIGITS`] digits of the standard uncertainty.
@@ -264,6 +267,7 @@ fn summary(mut values: Vec<f64>, sets: &Sets, probability: f64) -> Result<Propag
     Ok(Propagated {
         mean,
         standard_uncertainty,
+        histogram: histogram(&values, (mean, standard_uncertainty)),
         intervals: coverage_intervals(&mut values, probability)?,
         trials: u32::try_from(values.len()).unwrap_or(u32::MAX),
         tolerance,
