@@ -46,6 +46,7 @@ mod rows;
 mod state;
 mod unread;
 mod version;
+mod written;
 
 use std::any::Any;
 use std::net::{SocketAddr, TcpListener};

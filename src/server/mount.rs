@@ -163,6 +163,9 @@ async fn table(
 }
 
 async fn show(page: &'static Page, request: HttpRequest, state: Data<State>) -> HttpResponse {
+    if page.needs_document {
+        state.written().prepare(state.registry()).await;
+    }
     let mut response = (page.answer)(&Asked {
         state: &state,
         request: &request,
