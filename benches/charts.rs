@@ -59,7 +59,8 @@ fn strength_and_yield_with_ellipses(bencher: Bencher<'_, '_>, count: u32) {
 #[divan::bench(args = ["uncertainty", "boiling-point", "shot", "simulation"])]
 fn other(bencher: Bencher<'_, '_>, name: &str) {
     let chart = CHARTS.iter().find(|chart| chart.name == name);
-    let found = chart.and_then(|chart| registry::find(chart.calculation).zip(chart.examples.first()));
+    let found =
+        chart.and_then(|chart| registry::find(chart.calculation).zip(chart.examples.first()));
     let example = found.and_then(|(entry, first)| entry.examples.iter().find(|e| e.name == *first));
     bench(bencher, name, example.map_or("", |example| example.body));
 }
@@ -67,8 +68,12 @@ fn other(bencher: Bencher<'_, '_>, name: &str) {
 /// The pixels alone.
 #[divan::bench(args = [1, 100])]
 fn pixels_of_strength_and_yield(bencher: Bencher<'_, '_>, count: u32) {
-    let chart = CHARTS.iter().find(|chart| chart.name == "strength-and-yield");
-    let svg = chart.and_then(|chart| svg(chart, &brews(count, true))).unwrap_or_default();
+    let chart = CHARTS
+        .iter()
+        .find(|chart| chart.name == "strength-and-yield");
+    let svg = chart
+        .and_then(|chart| svg(chart, &brews(count, true)))
+        .unwrap_or_default();
     let charts = bencher.counter(ItemsCount::new(1_usize));
     charts.bench_local(|| divan::black_box(png::of(&svg)).is_ok());
 }

@@ -190,9 +190,7 @@ fn read_fields<C: Chart>(fields: Fields<'_>) -> Result<Drawing, Problem> {
     drawing::<C>(request)
 }
 
-fn drawing<C: Chart>(
-    mut request: <C::Of as Calculation>::Request,
-) -> Result<Drawing, Problem> {
+fn drawing<C: Chart>(mut request: <C::Of as Calculation>::Request) -> Result<Drawing, Problem> {
     C::prepare(&mut request);
     let request = registry::affordable::<C::Of>(request)?;
     let is_heavy = match C::Of::WEIGHT {

@@ -21,8 +21,10 @@ use crate::api::problem::Problem;
 use crate::api::registry::Entry;
 
 /// The forms on offer, the most wanted first.
-pub(super) const OFFERS: [(&str, ChartFormat); 2] =
-    [("image/svg+xml", ChartFormat::Svg), ("image/png", ChartFormat::Png)];
+pub(super) const OFFERS: [(&str, ChartFormat); 2] = [
+    ("image/svg+xml", ChartFormat::Svg),
+    ("image/png", ChartFormat::Png),
+];
 
 /// A chart and the calculation that it draws.
 #[derive(Clone, Copy)]
@@ -88,9 +90,8 @@ async fn post(
         let settings = state.settings();
         let limit = settings.body_limit_of(mounted.entry);
         let body = body::json(&request, payload, settings, limit).await?;
-        let drawing = calculate::guarded(mounted.entry, state.metrics(), || {
-            mounted.chart.read(&body)
-        })?;
+        let drawing =
+            calculate::guarded(mounted.entry, state.metrics(), || mounted.chart.read(&body))?;
         draw(mounted, drawing, (options, format), &state).await
     };
     answered(drawn.await, request.method())

@@ -50,7 +50,10 @@ impl Chart for BoilingPoint {
     ) -> Result<String, Problem> {
         let place = Place::of(request, &answer.result, call)?;
         let curve = Curve::up_to(place.highest(), call)?;
-        let title = options.title.as_deref().unwrap_or("Boiling point and altitude");
+        let title = options
+            .title
+            .as_deref()
+            .unwrap_or("Boiling point and altitude");
         let mut sheet = Sheet::new((options.width, options.theme), title, &place.summary());
         let panel = panel(&mut sheet, &curve, &place);
         sheet.svg.open_window(panel.area);
@@ -81,17 +84,21 @@ const SHOWN_M: f64 = 4000.0;
 impl Curve {
     fn up_to(highest_m: f64, call: &Call<'_>) -> Result<Self, Problem> {
         let range = Altitude::RANGE;
-        let end = Span::new(0.0, highest_m.max(SHOWN_M)).rounded(6.0).high.min(range.max);
-        let places = (0..=PARTS).map(|part| {
-            range.min + (end - range.min) * f64::from(part) / f64::from(PARTS)
-        });
+        let end = Span::new(0.0, highest_m.max(SHOWN_M))
+            .rounded(6.0)
+            .high
+            .min(range.max);
+        let places = (0..=PARTS)
+            .map(|part| range.min + (end - range.min) * f64::from(part) / f64::from(PARTS));
         let altitudes_m: Vec<f64> = places.collect();
         let boiling_c = altitudes_m.iter().map(|altitude_m| {
             let request = WaterTemperatureRequest {
                 altitude_m: Some(*altitude_m),
                 ..WaterTemperatureRequest::default()
             };
-            Ok(answer_of::<WaterTemperature>(&request, call)?.result.boiling_point_c)
+            Ok(answer_of::<WaterTemperature>(&request, call)?
+                .result
+                .boiling_point_c)
         });
         let boiling_c = boiling_c.collect::<Result<_, Problem>>()?;
         Ok(Self {
@@ -186,7 +193,11 @@ impl Place {
         };
         // the curve falls, so there is room above it to the right and below it to the left
         let is_left = anchor == Anchor::End;
-        let y = if is_left { at.y + 1.3 * em } else { at.y - 0.5 * em };
+        let y = if is_left {
+            at.y + 1.3 * em
+        } else {
+            at.y - 0.5 * em
+        };
         sheet.svg.text("e", anchor, Point::new(x, y), &words);
     }
 }
@@ -245,10 +256,19 @@ fn target(sheet: &mut Sheet, panel: &Panel, place: &Place) {
     // the curve falls through the line: the words stand at the end that is farther from it
     let middle = f64::midpoint(panel.x.span.low, panel.x.span.high);
     let y = panel.y.at(place.target_c);
-    let (anchor, at) = if place.target_boils_m.is_none_or(|altitude_m| altitude_m < middle) {
-        (Anchor::End, Point::new(panel.area.right - 0.5 * em, y - 0.5 * em))
+    let (anchor, at) = if place
+        .target_boils_m
+        .is_none_or(|altitude_m| altitude_m < middle)
+    {
+        (
+            Anchor::End,
+            Point::new(panel.area.right - 0.5 * em, y - 0.5 * em),
+        )
     } else {
-        (Anchor::Start, Point::new(panel.area.left + 0.5 * em, y + 1.2 * em))
+        (
+            Anchor::Start,
+            Point::new(panel.area.left + 0.5 * em, y + 1.2 * em),
+        )
     };
     sheet.svg.text("k", anchor, at, &words);
 }

@@ -29,7 +29,8 @@ impl Chart for Shot {
         where they were. Phases are named above the first panel and shaded in turn; the first drop has a band as wide as \
         twice its standard uncertainty either way; the stop is a line. Readings at which a fault was found are marked at the foot of \
         the first panel.";
-    const EXAMPLES: &'static [&'static str] = &["lab-pressure", "harbour-double", "station-knocked"];
+    const EXAMPLES: &'static [&'static str] =
+        &["lab-pressure", "harbour-double", "station-knocked"];
 
     type Of = ShotReadings;
 
@@ -105,7 +106,12 @@ fn lines(request: &ShotReadingsRequest, answer: &ShotReadingsResponse) -> Vec<Li
         })
     };
     let pressure = recorded(&request.pressure_series, "pressure, bar", "b", Some(2.0));
-    let temperature = recorded(&request.temperature_series, "temperature, \u{b0}C", "d", None);
+    let temperature = recorded(
+        &request.temperature_series,
+        "temperature, \u{b0}C",
+        "d",
+        None,
+    );
     [Some(mass), Some(flow), pressure, temperature]
         .into_iter()
         .flatten()
@@ -115,14 +121,17 @@ fn lines(request: &ShotReadingsRequest, answer: &ShotReadingsResponse) -> Vec<Li
 /// The time that is shown: all of every line.
 fn time(lines: &[Line]) -> Span {
     let times = lines.iter().flat_map(|line| line.time_s.iter().copied());
-    Span::of(times).unwrap_or(Span::new(0.0, 1.0)).with(0.0).opened()
+    Span::of(times)
+        .unwrap_or(Span::new(0.0, 1.0))
+        .with(0.0)
+        .opened()
 }
 
 fn panel(sheet: &mut Sheet, time: Span, line: &Line, is_last: bool) -> Panel {
     let values = Span::of(line.value.iter().copied()).unwrap_or(Span::new(0.0, 1.0));
     let most = line.height / MARK;
     let values = match line.least {
-        Some(least) => values.with(least).from_nothing(most),
+        Some(least) => values.with(least).up_from_nothing(most),
         None => values.padded(0.05).rounded(most),
     };
     let below = if is_last {
@@ -134,7 +143,10 @@ fn panel(sheet: &mut Sheet, time: Span, line: &Line, is_last: bool) -> Panel {
 }
 
 fn summary(answer: &ShotReadingsResponse) -> String {
-    let mut parts = vec![format!("{} g of beverage", fixed(answer.beverage_mass_g, 1))];
+    let mut parts = vec![format!(
+        "{} g of beverage",
+        fixed(answer.beverage_mass_g, 1)
+    )];
     if let Some(shot_time_s) = answer.shot_time_s {
         parts.push(format!("in {} s", fixed(shot_time_s, 1)));
     }
@@ -146,7 +158,11 @@ fn summary(answer: &ShotReadingsResponse) -> String {
     }
     let head = parts.remove(0);
     let has_time = answer.shot_time_s.is_some();
-    let head = if has_time { format!("{head} {}", parts.remove(0)) } else { head };
+    let head = if has_time {
+        format!("{head} {}", parts.remove(0))
+    } else {
+        head
+    };
     parts.insert(0, head);
     format!("{}.", parts.join(", "))
 }

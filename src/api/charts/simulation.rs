@@ -21,7 +21,8 @@ pub struct Simulation;
 
 impl Chart for Simulation {
     const NAME: &'static str = "simulation";
-    const SUMMARY: &'static str = "A simulated shot: strength, yield and flow over time, and the spent bed";
+    const SUMMARY: &'static str =
+        "A simulated shot: strength, yield and flow over time, and the spent bed";
     const DESCRIPTION: &'static str = "Draws what `shot-simulation` answers: strength and yield of the cup and the flow into \
         it, a panel each above a shared time axis, with the first drop and the moment of the target; below them the solubles \
         left in the bed by depth, top first. The model is not validated against experiments, and the picture says so. The \
@@ -86,50 +87,65 @@ const HEIGHT: f64 = 6.5;
 
 fn cup(sheet: &mut Sheet, answer: &ShotSimulationResponse) {
     let samples = &answer.samples;
-    let panels = [
-        ("strength in the cup, %", "b", &samples.tds_percent),
-        ("yield in the cup, % of dose", "a", &samples.extraction_yield_percent),
-        ("flow, g/s", "c", &samples.flow_g_per_s),
-    ];
     let time = Span::of(samples.time_s.iter().copied())
         .unwrap_or(Span::new(0.0, 1.0))
         .with(answer.time_to_target_s.unwrap_or(0.0))
         .with(0.0)
         .opened();
-    let has_cup = |place: &usize| samples.beverage_mass_g.get(*place).is_some_and(|g| *g > 0.0);
-    for (place, (name, class, values)) in panels.into_iter().enumerate() {
-        let below = if place + 1 == panels.len() {
-            Below::Axis("time since the pump's start, s")
-        } else {
-            Below::Nothing
-        };
+    // an empty cup has no strength
+    let first = samples.beverage_mass_g.iter().position(|mass| *mass > 0.0);
+    let axis = Below::Axis("time since the pump's start, s");
+    let yields = &samples.extraction_yield_percent;
+    for (titles, class, values, from) in [
+        (
+            ("strength in the cup, %", Below::Nothing),
+            "b",
+            &samples.tds_percent,
+            first,
+        ),
+        (
+            ("yield in the cup, % of dose", Below::Nothing),
+            "a",
+            yields,
+            None,
+        ),
+        (("flow, g/s", axis), "c", &samples.flow_g_per_s, None),
+    ] {
         let shown = Span::of(values.iter().copied()).unwrap_or(Span::new(0.0, 1.0));
-        let shown = shown.from_nothing(HEIGHT / MARK);
-        let panel = Panel::draw(sheet, (time, shown), (name, below), HEIGHT);
-        sheet.svg.open_window(panel.area);
-        if let Some(first_drop_s) = answer.first_drop_s {
-            panel.across_x(sheet, "v", first_drop_s);
-        }
-        if let Some(time_s) = answer.time_to_target_s {
-            panel.across_x(sheet, "r", time_s);
-        }
-        // an empty cup has no strength
-        let from = (0..values.len()).find(has_cup).unwrap_or(0);
-        let from = if place == 0 { from } else { 0 };
+        let shown = shown.with(0.0).up_from_nothing(HEIGHT / MARK);
+        let panel = Panel::draw(sheet, (time, shown), titles, HEIGHT);
+        let from = from.unwrap_or(0);
         let points = panel.points(
             samples.time_s.get(from..).unwrap_or_default(),
             values.get(from..).unwrap_or_default(),
         );
+        sheet.svg.open_window(panel.area);
+        moments(sheet, &panel, answer);
         sheet.svg.curve(class, &thinned(&points, 0.5));
         sheet.svg.close_window();
+    }
+}
+
+/// The first drop and the moment of the target.
+fn moments(sheet: &mut Sheet, panel: &Panel, answer: &ShotSimulationResponse) {
+    if let Some(first_drop_s) = answer.first_drop_s {
+        panel.across_x(sheet, "v", first_drop_s);
+    }
+    if let Some(time_s) = answer.time_to_target_s {
+        panel.across_x(sheet, "r", time_s);
     }
 }
 
 fn depth(sheet: &mut Sheet, bed: &SimulatedBed, answer: &ShotSimulationResponse) {
     let depths = Span::new(0.0, answer.wetted_bed_depth_mm).opened();
     let left = Span::of(bed.solubles_left_percent.iter().copied());
-    let left = left.unwrap_or(Span::new(0.0, 100.0)).from_nothing(HEIGHT / MARK);
-    let titles = ("solubles left in the grains, %", Below::Axis("depth in the bed, mm"));
+    let left = left
+        .unwrap_or(Span::new(0.0, 100.0))
+        .up_from_nothing(HEIGHT / MARK);
+    let titles = (
+        "solubles left in the grains, %",
+        Below::Axis("depth in the bed, mm"),
+    );
     let panel = Panel::draw(sheet, (depths, left), titles, HEIGHT);
     sheet.svg.open_window(panel.area);
     let points = panel.points(&bed.depth_mm, &bed.solubles_left_percent);

@@ -63,7 +63,10 @@ impl Chart for StrengthAndYield {
 
 /// The picture of brews that are held against one chart.
 fn picture(kind: BrewKind, brews: &[Brew], options: &ChartOptions) -> Result<String, Problem> {
-    let id = brews.first().map(|brew| brew.chart.as_str()).unwrap_or_default();
+    let id = brews
+        .first()
+        .map(|brew| brew.chart.as_str())
+        .unwrap_or_default();
     let chart = ControlChart::by_id(id)
         .ok_or_else(|| Problem::internal(format!("no control chart {id:?}")))?;
     let title = options.title.as_deref().unwrap_or("Strength against yield");

@@ -34,7 +34,8 @@ impl Chart for UncertaintyBudget {
         uncertainty. Contributions add up by their squares and not by their lengths. With `method` of `monte_carlo` the \
         histogram of the trials stands below, with the normal distribution of the first order over it and both coverage intervals. A request without any uncertainty, \
         stated or seen in repeated readings, has no budget and is refused.";
-    const EXAMPLES: &'static [&'static str] = &["lab-replicates", "lab-immersion", "lab-monte-carlo"];
+    const EXAMPLES: &'static [&'static str] =
+        &["lab-monte-carlo", "lab-replicates", "lab-immersion"];
 
     type Of = ExtractionYield;
 
@@ -52,12 +53,19 @@ impl Chart for UncertaintyBudget {
         _call: &Call<'_>,
     ) -> Result<String, Problem> {
         let uncertainty = answer.result.uncertainty.as_ref().ok_or_else(no_budget)?;
-        let title = options.title.as_deref().unwrap_or("Uncertainty of the yield");
+        let title = options
+            .title
+            .as_deref()
+            .unwrap_or("Uncertainty of the yield");
         let summary = summary(answer.result.extraction_yield_percent, uncertainty);
         let mut sheet = Sheet::new((options.width, options.theme), title, &summary);
         bars(&mut sheet, uncertainty);
         if let Some(trials) = &uncertainty.monte_carlo {
-            distribution::draw(&mut sheet, answer.result.extraction_yield_percent, (uncertainty, trials));
+            distribution::draw(
+                &mut sheet,
+                answer.result.extraction_yield_percent,
+                (uncertainty, trials),
+            );
         }
         sheet.note(&note(uncertainty));
         Ok(sheet.finish())
@@ -65,7 +73,8 @@ impl Chart for UncertaintyBudget {
 }
 
 fn no_budget() -> Problem {
-    let detail = "there is no budget to draw: state the uncertainty of an input, or give repeated readings";
+    let detail =
+        "there is no budget to draw: state the uncertainty of an input, or give repeated readings";
     let fault = Fault::new("/tds_uncertainty_percent", FaultCode::Required, detail);
     Problem::invalid(vec![fault])
 }
@@ -81,7 +90,8 @@ fn summary(yield_percent: f64, uncertainty: &YieldUncertainty) -> String {
 }
 
 fn note(uncertainty: &YieldUncertainty) -> String {
-    let mut note = "Contributions add up by their squares; % is the share of the variance.".to_owned();
+    let mut note =
+        "Contributions add up by their squares; % is the share of the variance.".to_owned();
     let missing: Vec<_> = uncertainty.not_included.iter().map(input).collect();
     if !missing.is_empty() {
         note.push_str(&format!(" Not included: {}.", missing.join(", ")));
@@ -162,7 +172,9 @@ fn bars(sheet: &mut Sheet, uncertainty: &YieldUncertainty) {
         let text_at = middle + 0.35 * em;
         let name_at = Point::new(area.left - 0.5 * em, text_at);
         sheet.svg.text("t", Anchor::End, name_at, &bar.name);
-        sheet.svg.rect(bar.class, row_area(&area, (middle, end), em));
+        sheet
+            .svg
+            .rect(bar.class, row_area(&area, (middle, end), em));
         let value_at = Point::new(end + 0.5 * em, text_at - 0.05 * em);
         sheet.svg.text("k", Anchor::Start, value_at, &bar.value);
         top += ROW * em;

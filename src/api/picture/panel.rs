@@ -78,7 +78,9 @@ impl Panel {
             sheet.svg.text("s", Anchor::End, at, &text);
         }
         let corner = Point::new(area.left, area.bottom);
-        sheet.svg.line("x", corner, Point::new(area.right, area.bottom));
+        sheet
+            .svg
+            .line("x", corner, Point::new(area.right, area.bottom));
         sheet.svg.line("x", corner, Point::new(area.left, area.top));
     }
 
@@ -96,14 +98,20 @@ impl Panel {
     /// Draws a line across the panel at a value of the axis below.
     pub(crate) fn across_x(&self, sheet: &mut Sheet, class: &str, value: f64) {
         let x = self.x.at(value);
-        let (top, bottom) = (Point::new(x, self.area.top), Point::new(x, self.area.bottom));
+        let (top, bottom) = (
+            Point::new(x, self.area.top),
+            Point::new(x, self.area.bottom),
+        );
         sheet.svg.line(class, top, bottom);
     }
 
     /// Draws a line across the panel at a value of the upward axis.
     pub(crate) fn across_y(&self, sheet: &mut Sheet, class: &str, value: f64) {
         let y = self.y.at(value);
-        let (left, right) = (Point::new(self.area.left, y), Point::new(self.area.right, y));
+        let (left, right) = (
+            Point::new(self.area.left, y),
+            Point::new(self.area.right, y),
+        );
         sheet.svg.line(class, left, right);
     }
 

@@ -8,7 +8,7 @@ use resvg::usvg::{Options, Tree};
 
 use crate::api::problem::Problem;
 
-/// DejaVu Sans 2.37; its licence stands beside it.
+/// `DejaVu Sans` 2.37; its licence stands beside it.
 static FONT: &[u8] = include_bytes!("font/DejaVuSans.ttf");
 const FAMILY: &str = "DejaVu Sans";
 
@@ -20,8 +20,8 @@ pub fn of(svg: &str) -> Result<Vec<u8>, Problem> {
     let failed = |error: &dyn std::fmt::Display| Problem::internal(format!("PNG: {error}"));
     let tree = Tree::from_str(svg, options()).map_err(|error| failed(&error))?;
     let size = tree.size().to_int_size();
-    let mut pixels = Pixmap::new(size.width(), size.height())
-        .ok_or_else(|| failed(&"a sheet without size"))?;
+    let mut pixels =
+        Pixmap::new(size.width(), size.height()).ok_or_else(|| failed(&"a sheet without size"))?;
     resvg::render(&tree, Transform::default(), &mut pixels.as_mut());
     pixels.encode_png().map_err(|error| failed(&error))
 }

@@ -58,7 +58,7 @@ impl Span {
 
     /// The interval of a quantity that begins at nothing, with a little room below: what is
     /// slightly less than nothing is noise.
-    pub(crate) fn from_nothing(self, most: f64) -> Self {
+    pub(crate) fn up_from_nothing(self, most: f64) -> Self {
         let high = self.high.max(0.0);
         let noise = 0.1 * high;
         if self.low < -noise {
@@ -158,7 +158,10 @@ mod tests {
         assert_eq!(words(0.0, 1.0, 4.0), ["0.0", "0.5", "1.0"]);
         assert_eq!(words(17.9, 22.4, 5.0), ["18", "19", "20", "21", "22"]);
         assert_eq!(words(0.0, 0.3, 3.0), ["0.0", "0.1", "0.2", "0.3"]);
-        assert_eq!(words(-500.0, 1000.0, 3.0), ["\u{2212}500", "0", "500", "1000"]);
+        assert_eq!(
+            words(-500.0, 1000.0, 3.0),
+            ["\u{2212}500", "0", "500", "1000"]
+        );
     }
 
     #[test]

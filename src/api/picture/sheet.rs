@@ -52,7 +52,9 @@ impl Sheet {
     fn paragraph(&mut self, class: &str, (text, most): (&str, usize), size: f64) {
         let size = size * self.em;
         // a number keeps its unit
-        let text = text.replace(" %", "\u{a0}%").replace(" \u{b0}C", "\u{a0}\u{b0}C");
+        let text = text
+            .replace(" %", "\u{a0}%")
+            .replace(" \u{b0}C", "\u{a0}\u{b0}C");
         let room = self.width - 2.0 * self.margin();
         for line in lines(&text, (size, room), most) {
             self.used += 1.3 * size;

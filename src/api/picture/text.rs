@@ -102,10 +102,7 @@ mod tests {
     fn what_could_be_markup_is_text() {
         let mut out = String::new();
         push_escaped(&mut out, "</text><script>a&\"b\u{0}\u{202e}");
-        assert_eq!(
-            out,
-            "&lt;/text&gt;&lt;script&gt;a&amp;&quot;b\u{fffd}"
-        );
+        assert_eq!(out, "&lt;/text&gt;&lt;script&gt;a&amp;&quot;b\u{fffd}");
     }
 
     #[test]

@@ -11,7 +11,9 @@ pub(crate) fn thinned(points: &[Point], column: f64) -> Vec<Point> {
     let mut kept = Vec::new();
     let mut rest = points;
     while let Some(first) = rest.first() {
-        let end = rest.iter().take_while(|p| p.x < first.x + column && p.x >= first.x);
+        let end = rest
+            .iter()
+            .take_while(|p| p.x < first.x + column && p.x >= first.x);
         let (these, others) = rest.split_at(end.count().max(1));
         keep_extremes(these, &mut kept);
         rest = others;

@@ -102,7 +102,8 @@ impl Components {
 
     fn schemas_of_request(&mut self, schemas: Schemas) -> Value {
         for (name, component) in schemas.components {
-            self.schemas.insert(name, super::schemas::with_units(component));
+            self.schemas
+                .insert(name, super::schemas::with_units(component));
         }
         let reference = json!({"$ref": format!("#/components/schemas/{}", schemas.name)});
         let root = super::schemas::with_units(schemas.root);
@@ -121,7 +122,8 @@ fn picture() -> Value {
             OFFERS[1].0: {"schema": {"contentMediaType": OFFERS[1].0}},
         },
     }));
-    let text = |description: &str| json!({"description": description, "schema": {"type": "string"}});
+    let text =
+        |description: &str| json!({"description": description, "schema": {"type": "string"}});
     let headers = &mut response["headers"];
     headers["accept-query"] = text("That `QUERY` is answered, and with which media types.");
     headers["etag"] = text("A hash of the picture; on answers to GET and QUERY.");
@@ -135,9 +137,7 @@ fn options() -> Vec<Value> {
     let (least, most, usual) = WIDTH;
     let formats = ChartFormat::WORDS.map(|(word, _)| word);
     let themes = Theme::WORDS.map(|(word, _)| word);
-    let parameter = |name: &str, description: &str, schema: Value| {
-        json!({"name": name, "in": "query", "required": false, "description": description, "schema": schema})
-    };
+    let parameter = |name: &str, description: &str, schema: Value| json!({"name": name, "in": "query", "required": false, "description": description, "schema": schema});
     vec![
         parameter(
             "format",
@@ -165,7 +165,10 @@ fn options() -> Vec<Value> {
 fn examples(chart: &ChartEntry, entry: &Entry) -> Value {
     let of_body = |body: &str| serde_json::from_str::<Value>(body).unwrap_or_default();
     let one = |name: &str, summary: &str, body: &str| {
-        (name.to_owned(), json!({"summary": summary, "value": of_body(body)}))
+        (
+            name.to_owned(),
+            json!({"summary": summary, "value": of_body(body)}),
+        )
     };
     let names = chart.examples.iter();
     let own = names.filter_map(|name| entry.examples.iter().find(|e| e.name == *name));

@@ -25,7 +25,8 @@ const HAIR: f64 = 0.011;
 
 fn path(chart: &ChartEntry, ending: &str) -> PathBuf {
     let top = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
-    top.join("docs/charts").join(format!("{}{ending}", chart.name))
+    top.join("docs/charts")
+        .join(format!("{}{ending}", chart.name))
 }
 
 #[test]
@@ -65,8 +66,15 @@ fn assert_same_structure(known: &[u8], drawn: &[u8], path: &PathBuf) {
     let known = Document::parse(&known).expect("XML");
     let drawn = Document::parse(&drawn).expect("XML");
     let mut pairs = known.descendants().zip(drawn.descendants());
-    assert_eq!(known.descendants().count(), drawn.descendants().count(), "{path:?}");
-    assert!(pairs.all(|(known, drawn)| is_same(known, drawn)), "{path:?}");
+    assert_eq!(
+        known.descendants().count(),
+        drawn.descendants().count(),
+        "{path:?}"
+    );
+    assert!(
+        pairs.all(|(known, drawn)| is_same(known, drawn)),
+        "{path:?}"
+    );
 }
 
 fn is_same(known: Node<'_, '_>, drawn: Node<'_, '_>) -> bool {
@@ -105,5 +113,8 @@ fn assert_same_pixels(known: &[u8], drawn: &[u8], path: &PathBuf) {
     let bytes = known.data().iter().zip(drawn.data());
     // edges may be smoothed a little otherwise where the processor is another
     let differing = bytes.filter(|(old, new)| old.abs_diff(**new) > 16).count();
-    assert!(differing * 500 < known.data().len(), "{path:?}: {differing}");
+    assert!(
+        differing * 500 < known.data().len(),
+        "{path:?}: {differing}"
+    );
 }

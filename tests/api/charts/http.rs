@@ -8,7 +8,8 @@ use super::all;
 use crate::support::http::{Reply, send, send_json};
 use crate::support::{faults, post};
 
-const BREW: &str = r#"{"dose_g":18,"beverage_mass_g":36,"tds_percent":9.5,"tds_uncertainty_percent":0.1}"#;
+const BREW: &str =
+    r#"{"dose_g":18,"beverage_mass_g":36,"tds_percent":9.5,"tds_uncertainty_percent":0.1}"#;
 const BREW_QUERY: &str = "dose_g=18&beverage_mass_g=36&tds_percent=9.5&tds_uncertainty_percent=0.1";
 
 /// Width and height that a PNG's head names.
@@ -25,7 +26,10 @@ async fn every_example_is_drawn_in_both_forms() {
         assert_eq!(reply.status, 200, "{} {name}: {}", chart.name, reply.text());
         assert_eq!(reply.header("content-type"), "image/svg+xml");
         let policy = reply.header("content-security-policy");
-        assert!(policy.starts_with("default-src 'none'; style-src 'sha256-"), "{policy}");
+        assert!(
+            policy.starts_with("default-src 'none'; style-src 'sha256-"),
+            "{policy}"
+        );
         assert_eq!(reply.header("cache-control"), "no-store");
         let path = format!("{}?format=png&width=400", chart.path);
         let reply = send_json(("POST", &path), &[], body).await;
@@ -50,7 +54,12 @@ async fn a_chart_of_a_flat_request_answers_get_as_post_and_may_be_kept() {
         }
         let posted = format!("{}?theme=dark", chart.path);
         let posted = send_json(("POST", &posted), &[], BREW).await;
-        assert_eq!((reply.status, &reply.body), (200, &posted.body), "{}", chart.name);
+        assert_eq!(
+            (reply.status, &reply.body),
+            (200, &posted.body),
+            "{}",
+            chart.name
+        );
         assert_eq!(reply.header("cache-control"), "public, max-age=86400");
         let tag = reply.header("etag").to_owned();
         let again = send(("GET", &path), &[("if-none-match", &tag)], "").await;
@@ -58,7 +67,10 @@ async fn a_chart_of_a_flat_request_answers_get_as_post_and_may_be_kept() {
         let head = send(("HEAD", &path), &[], "").await;
         assert_eq!((head.status, head.header("etag")), (200, tag.as_str()));
         let query = send_json(("QUERY", chart.path), &[], BREW).await;
-        assert_eq!((query.status, query.header("accept-query")), (200, "\"application/json\""));
+        assert_eq!(
+            (query.status, query.header("accept-query")),
+            (200, "\"application/json\"")
+        );
     }
 }
 
@@ -67,19 +79,29 @@ async fn accept_decides_unless_the_query_does() {
     let path = format!("/v1/charts/uncertainty?{BREW_QUERY}");
     let kind = |reply: &Reply| reply.header("content-type").to_owned();
     for (accept, expected) in [
-        ("image/avif,image/webp,image/apng,image/svg+xml,image/*,*/*;q=0.8", "image/svg+xml"),
+        (
+            "image/avif,image/webp,image/apng,image/svg+xml,image/*,*/*;q=0.8",
+            "image/svg+xml",
+        ),
         ("image/png", "image/png"),
         ("image/png, image/svg+xml;q=0.5", "image/png"),
         ("*/*", "image/svg+xml"),
     ] {
         let reply = send(("GET", &path), &[("accept", accept)], "").await;
-        assert_eq!((reply.status, kind(&reply).as_str()), (200, expected), "{accept}");
+        assert_eq!(
+            (reply.status, kind(&reply).as_str()),
+            (200, expected),
+            "{accept}"
+        );
     }
     let asked = format!("{path}&format=svg");
     let reply = send(("GET", &asked), &[("accept", "image/png")], "").await;
     assert_eq!(kind(&reply), "image/svg+xml");
     let refused = send(("GET", &path), &[("accept", "application/json")], "").await;
-    assert_eq!((refused.status, refused.json()["code"].as_str()), (406, Some("not_acceptable")));
+    assert_eq!(
+        (refused.status, refused.json()["code"].as_str()),
+        (406, Some("not_acceptable"))
+    );
 }
 
 #[tokio::test]
@@ -95,12 +117,18 @@ async fn faults_of_the_drawing_and_of_the_fields_are_named_together() {
         ("/dose_g", "out_of_range"),
         ("/select", "unknown_field"),
     ] {
-        assert!(found.contains(&(pointer.to_owned(), code.to_owned())), "{pointer} in {found:?}");
+        assert!(
+            found.contains(&(pointer.to_owned(), code.to_owned())),
+            "{pointer} in {found:?}"
+        );
     }
     let (status, problem) = post("/v1/charts/shot?dose_g=18&width=9999", "{}").await;
     assert_eq!(status, 422);
     let expected = [("/width", "out_of_range"), ("/dose_g", "unknown_field")];
-    assert_eq!(faults(&problem), expected.map(|(at, code)| (at.to_owned(), code.to_owned())));
+    assert_eq!(
+        faults(&problem),
+        expected.map(|(at, code)| (at.to_owned(), code.to_owned()))
+    );
 }
 
 /// A chart refuses what the calculation refuses, in the same words.
@@ -115,7 +143,12 @@ async fn a_wrong_request_gets_the_problem_of_its_calculation() {
                     problem[name] = Value::Null;
                 }
             }
-            assert_eq!((status, drawn), (expected, answered), "{} {body}", chart.name);
+            assert_eq!(
+                (status, drawn),
+                (expected, answered),
+                "{} {body}",
+                chart.name
+            );
         }
     }
 }
@@ -144,7 +177,10 @@ async fn a_title_is_text_whatever_it_is() {
 #[tokio::test]
 async fn other_methods_are_refused_with_those_there_are() {
     let reply = send(("DELETE", "/v1/charts/uncertainty"), &[], "").await;
-    assert_eq!((reply.status, reply.header("allow")), (405, "GET, HEAD, POST, QUERY"));
+    assert_eq!(
+        (reply.status, reply.header("allow")),
+        (405, "GET, HEAD, POST, QUERY")
+    );
     let reply = send(("GET", "/v1/charts/none"), &[], "").await;
     assert_eq!(reply.status, 404);
 }

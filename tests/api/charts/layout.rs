@@ -10,7 +10,10 @@ const WIDTHS: [u16; 5] = [300, 400, 800, 1200, 2000];
 
 fn options() -> Options<'static> {
     let mut fonts = fontdb::Database::new();
-    let font = concat!(env!("CARGO_MANIFEST_DIR"), "/src/api/picture/font/DejaVuSans.ttf");
+    let font = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/src/api/picture/font/DejaVuSans.ttf"
+    );
     fonts.load_font_data(std::fs::read(font).expect("a font"));
     Options {
         fontdb: std::sync::Arc::new(fonts),
@@ -78,22 +81,37 @@ fn no_text_leaves_the_sheet_or_stands_on_another() {
 fn a_picture_is_well_formed_described_and_refers_to_nothing() {
     for (chart, name, body) in all() {
         let svg = drawn(chart, body, "");
-        let document = Document::parse(&svg).unwrap_or_else(|e| panic!("{} {name}: {e}", chart.name));
+        let document =
+            Document::parse(&svg).unwrap_or_else(|e| panic!("{} {name}: {e}", chart.name));
         let root = document.root_element();
         let (title, description) = (root.first_element_child(), root.first_element_child());
         let title = title.filter(|node| node.has_tag_name((SVG, "title")));
         let description = description.and_then(|node| node.next_sibling_element());
         let description = description.filter(|node| node.has_tag_name((SVG, "desc")));
-        assert!(title.and_then(|node| node.text()).is_some_and(|text| !text.is_empty()));
-        assert!(description.and_then(|node| node.text()).is_some_and(|text| text.len() > 20));
+        assert!(
+            title
+                .and_then(|node| node.text())
+                .is_some_and(|text| !text.is_empty())
+        );
+        assert!(
+            description
+                .and_then(|node| node.text())
+                .is_some_and(|text| text.len() > 20)
+        );
         assert_eq!(root.attribute("role"), Some("img"));
         for node in document.descendants().filter(|node| node.is_element()) {
-            let is_known = ["svg", "title", "desc", "style", "rect", "line", "polyline", "text", "g", "circle", "path", "ellipse"]
-                .contains(&node.tag_name().name());
+            let is_known = [
+                "svg", "title", "desc", "style", "rect", "line", "polyline", "text", "g", "circle",
+                "path", "ellipse",
+            ]
+            .contains(&node.tag_name().name());
             assert!(is_known, "{:?}", node.tag_name());
             for attribute in node.attributes() {
                 let name = attribute.name();
-                assert!(!name.starts_with("on") && !name.ends_with("href") && name != "id", "{name}");
+                assert!(
+                    !name.starts_with("on") && !name.ends_with("href") && name != "id",
+                    "{name}"
+                );
             }
         }
         for word in ["NaN", "\"inf", "url("] {

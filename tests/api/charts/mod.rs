@@ -17,15 +17,20 @@ pub(super) fn bodies(chart: &ChartEntry) -> Vec<(&'static str, &'static str)> {
         let example = named(name).unwrap_or_else(|| panic!("{}: {name}", chart.name));
         (example.name, example.body)
     });
-    let many = chart.many.iter().map(|many| (many.example.0, many.example.2));
+    let many = chart
+        .many
+        .iter()
+        .map(|many| (many.example.0, many.example.2));
     own.chain(many).collect()
 }
 
 /// Every chart with each of its bodies.
 pub(super) fn all() -> impl Iterator<Item = (&'static ChartEntry, &'static str, &'static str)> {
-    CHARTS
-        .iter()
-        .flat_map(|chart| bodies(chart).into_iter().map(move |(name, body)| (chart, name, body)))
+    CHARTS.iter().flat_map(|chart| {
+        bodies(chart)
+            .into_iter()
+            .map(move |(name, body)| (chart, name, body))
+    })
 }
 
 /// The picture of a body, as SVG.

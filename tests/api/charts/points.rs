@@ -33,12 +33,20 @@ async fn five_hundred_brews_are_drawn_and_no_more() {
     let reply = send_json(("POST", PATH), &[], &body(all[..500].to_vec())).await;
     assert_eq!(reply.status, 200, "{}", reply.text());
     let document = Document::parse(reply.text()).expect("XML");
-    let named = |name: &str| document.descendants().filter(|n| n.tag_name().name() == name).count();
+    let named = |name: &str| {
+        document
+            .descendants()
+            .filter(|n| n.tag_name().name() == name)
+            .count()
+    };
     assert_eq!(named("ellipse"), 500);
     assert_eq!(named("circle") + named("path"), 500);
     let (status, problem) = post(PATH, &body(all)).await;
     assert_eq!(status, 422);
-    assert_eq!(faults(&problem), [("/points".to_owned(), "too_many_items".to_owned())]);
+    assert_eq!(
+        faults(&problem),
+        [("/points".to_owned(), "too_many_items".to_owned())]
+    );
 }
 
 #[tokio::test]
@@ -50,14 +58,23 @@ async fn the_faults_of_all_points_are_named_at_their_places() {
     assert_eq!(status, 422, "{problem}");
     let found = faults(&problem);
     for pointer in ["/points/1/", "/points/3/"] {
-        assert!(found.iter().any(|(at, _)| at.starts_with(pointer)), "{found:?}");
+        assert!(
+            found.iter().any(|(at, _)| at.starts_with(pointer)),
+            "{found:?}"
+        );
     }
     points[2]["dose_g"] = json!(-1);
     points[0]["unheard_of"] = json!(1);
     let (_, problem) = post(PATH, &body(points)).await;
     let found = faults(&problem);
-    for (pointer, code) in [("/points/2/dose_g", "out_of_range"), ("/points/0/unheard_of", "unknown_field")] {
-        assert!(found.contains(&(pointer.to_owned(), code.to_owned())), "{found:?}");
+    for (pointer, code) in [
+        ("/points/2/dose_g", "out_of_range"),
+        ("/points/0/unheard_of", "unknown_field"),
+    ] {
+        assert!(
+            found.contains(&(pointer.to_owned(), code.to_owned())),
+            "{found:?}"
+        );
     }
 }
 
@@ -67,7 +84,10 @@ async fn a_label_is_not_longer_than_it_may_be() {
     point["label"] = json!("x".repeat(61));
     let (status, problem) = post(PATH, &body(vec![point])).await;
     assert_eq!(status, 422);
-    assert_eq!(faults(&problem), [("/points/0/label".to_owned(), "too_long".to_owned())]);
+    assert_eq!(
+        faults(&problem),
+        [("/points/0/label".to_owned(), "too_long".to_owned())]
+    );
 }
 
 #[test]
@@ -76,7 +96,10 @@ fn brews_are_counted_by_the_calculation_that_knows_the_window() {
     // 20 g, 300 g: a yield of 15 times the strength; 1.3 % is 19.5 %, 1.5 % is 22.5 %
     let brew = |tds: f64| json!({"dose_g": 20, "beverage_mass_g": 300, "tds_percent": tds});
     let svg = drawn(chart, &body(vec![brew(1.3), brew(1.5), brew(1.21)]), "");
-    assert!(svg.contains("<desc>3 brews, 2 of them within the window of scaa2015"), "{svg}");
+    assert!(
+        svg.contains("<desc>3 brews, 2 of them within the window of scaa2015"),
+        "{svg}"
+    );
 }
 
 proptest! {

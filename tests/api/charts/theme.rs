@@ -50,10 +50,24 @@ fn text_and_shapes_stand_out_by_day_and_by_night() {
         let style = theme.style();
         let sheet = colour(style, ".z{fill:");
         for rule in [".h,.t,.e{fill:", ".s,.n,.k{fill:"] {
-            assert!(contrast(colour(style, rule), sheet) >= TEXT, "{theme:?} {rule}");
+            assert!(
+                contrast(colour(style, rule), sheet) >= TEXT,
+                "{theme:?} {rule}"
+            );
         }
-        for rule in [".x{stroke:", ".r,.v{stroke:", ".a{stroke:", ".b{stroke:", ".c{stroke:", ".d{stroke:", ".w{stroke:"] {
-            assert!(contrast(colour(style, rule), sheet) >= SHAPE, "{theme:?} {rule}");
+        for rule in [
+            ".x{stroke:",
+            ".r,.v{stroke:",
+            ".a{stroke:",
+            ".b{stroke:",
+            ".c{stroke:",
+            ".d{stroke:",
+            ".w{stroke:",
+        ] {
+            assert!(
+                contrast(colour(style, rule), sheet) >= SHAPE,
+                "{theme:?} {rule}"
+            );
         }
     }
 }

@@ -17,19 +17,26 @@ pub(super) fn phase_names(sheet: &mut Sheet, time: Span, answer: &ShotReadingsRe
     let y = row.bottom - 0.35 * em;
     let mut free_from = row.left;
     for phase in &answer.phases {
-        let (from, to) = (x.at(phase.start_s.max(time.low)), x.at(phase.end_s.min(time.high)));
+        let (from, to) = (
+            x.at(phase.start_s.max(time.low)),
+            x.at(phase.end_s.min(time.high)),
+        );
         let name = word(&phase.phase);
         let room = width(&name, 0.85 * em);
         // a short phase may lend a little room from its neighbours
         let middle = f64::midpoint(from, to);
         let left = middle - room / 2.0;
         if left >= free_from && to - from > 0.6 * room && left + room <= row.right + 0.3 * em {
-            sheet.svg.text("s", Anchor::Middle, Point::new(middle, y), &name);
+            sheet
+                .svg
+                .text("s", Anchor::Middle, Point::new(middle, y), &name);
             free_from = left + room + 0.6 * em;
         }
         for end in [from, to] {
             let foot = Point::new(end, row.bottom + 0.2 * em);
-            sheet.svg.line("x", Point::new(end, row.bottom - 0.1 * em), foot);
+            sheet
+                .svg
+                .line("x", Point::new(end, row.bottom - 0.1 * em), foot);
         }
     }
 }
@@ -41,7 +48,9 @@ pub(super) fn draw(
     (answer, is_first): (&ShotReadingsResponse, bool),
 ) {
     for phase in answer.phases.iter().step_by(2) {
-        sheet.svg.rect("f", panel.between(phase.start_s, phase.end_s));
+        sheet
+            .svg
+            .rect("f", panel.between(phase.start_s, phase.end_s));
     }
     if let Some(first_drop_s) = answer.first_drop_s {
         let spread_s = 2.0 * answer.first_drop_uncertainty_s.unwrap_or(0.0);
@@ -69,7 +78,9 @@ fn faults(sheet: &mut Sheet, panel: &Panel, answer: &ShotReadingsResponse) {
         }
         last_x = x;
         sheet.svg.open_named(&word(&fault.code));
-        sheet.svg.marker("q", (Marker::Triangle, 0.45 * em), Point::new(x, y));
+        sheet
+            .svg
+            .marker("q", (Marker::Triangle, 0.45 * em), Point::new(x, y));
         sheet.svg.close_named();
     }
 }
@@ -87,7 +98,15 @@ pub(super) fn legend(sheet: &mut Sheet, answer: &ShotReadingsResponse) {
     let y = row.bottom - 0.4 * em;
     let mut x = row.left;
     for (_, name, class) in marks.into_iter().filter(|(is_there, ..)| *is_there) {
-        sample(sheet, class, Area { left: x, right: x + 1.6 * em, ..row });
+        sample(
+            sheet,
+            class,
+            Area {
+                left: x,
+                right: x + 1.6 * em,
+                ..row
+            },
+        );
         let at = Point::new(x + 2.0 * em, y);
         sheet.svg.text("n", Anchor::Start, at, name);
         x += 3.2 * em + width(name, 0.85 * em);

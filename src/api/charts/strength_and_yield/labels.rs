@@ -1,8 +1,8 @@
 //! Labels of points, each where there is room for it.
 
+use super::POINT;
 use super::brew::Brew;
 use super::plane::{Plane, text_area};
-use super::POINT;
 use crate::api::picture::sheet::Sheet;
 use crate::api::picture::svg::{Anchor, Area, Point};
 use crate::api::picture::text::shortened;

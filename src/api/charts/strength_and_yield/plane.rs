@@ -31,10 +31,21 @@ impl Plane {
         (chart, kind): (&ControlChart, BrewKind),
         brews: &[Brew],
     ) -> Self {
-        let x = span(&chart.yield_percent, 1.0, brews.iter().map(|b| b.yield_percent));
-        let y = span(&chart.strength_percent, 0.8, brews.iter().map(|b| b.tds_percent));
+        let x = span(
+            &chart.yield_percent,
+            1.0,
+            brews.iter().map(|b| b.yield_percent),
+        );
+        let y = span(
+            &chart.strength_percent,
+            0.8,
+            brews.iter().map(|b| b.tds_percent),
+        );
         let height = (0.62 * sheet.width / sheet.em).min(40.0);
-        let titles = ("strength, % by mass", Below::Axis("extraction yield, % of dose"));
+        let titles = (
+            "strength, % by mass",
+            Below::Axis("extraction yield, % of dose"),
+        );
         let panel = Panel::draw(sheet, (x, y), titles, height);
         let mut plane = Self {
             panel,
@@ -76,7 +87,12 @@ impl Plane {
         let (yields, strengths) = (chart.yield_percent, chart.strength_percent);
         let (left, base) = (area.left + 0.5 * em, area.bottom - 0.5 * em);
         let places = [
-            ("strong", left, y.at(strengths.max) - 0.5 * em, Anchor::Start),
+            (
+                "strong",
+                left,
+                y.at(strengths.max) - 0.5 * em,
+                Anchor::Start,
+            ),
             ("weak", left, y.at(strengths.min) + 1.1 * em, Anchor::Start),
             ("under", x.at(yields.min) - 0.5 * em, base, Anchor::End),
             ("over", x.at(yields.max) + 0.5 * em, base, Anchor::Start),
@@ -125,14 +141,24 @@ impl Plane {
     fn ratio_label(&mut self, sheet: &mut Sheet, points: &[Point], label: &str) {
         let (em, area) = (sheet.em, self.panel.area);
         let size = 0.85 * em;
-        let Some(last) = points.iter().rev().find(|point| point.y > area.top + 1.6 * em) else {
+        let Some(last) = points
+            .iter()
+            .rev()
+            .find(|point| point.y > area.top + 1.6 * em)
+        else {
             return;
         };
         let is_at_the_right = last.x > area.right - 1.0;
         let (at, anchor) = if is_at_the_right {
-            (Point::new(last.x - 0.3 * em, last.y + 0.3 * em), Anchor::End)
+            (
+                Point::new(last.x - 0.3 * em, last.y + 0.3 * em),
+                Anchor::End,
+            )
         } else {
-            (Point::new(last.x + 0.2 * em, area.top + 1.1 * em), Anchor::Middle)
+            (
+                Point::new(last.x + 0.2 * em, area.top + 1.1 * em),
+                Anchor::Middle,
+            )
         };
         let place = text_area(label, (size, anchor), at);
         if area.holds(&place) && self.is_free(&place) {

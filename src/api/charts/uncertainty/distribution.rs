@@ -19,45 +19,66 @@ pub(super) fn draw(
     yield_percent: f64,
     (first, trials): (&YieldUncertainty, &YieldMonteCarlo),
 ) {
-    let Some(histogram) = &trials.histogram else {
+    let bins = bins(trials);
+    let edges = bins.iter().flat_map(|bin| [bin.low, bin.high]);
+    let Some(x) = Span::of(edges).map(Span::opened) else {
         return;
-    };
-    let edges = &histogram.edge_percent;
-    let Some(x) = Span::of(edges.iter().copied()) else {
-        return;
-    };
-    let bins: Vec<_> = edges.windows(2).zip(&histogram.trials).collect();
-    let all = f64::from(trials.trials);
-    let density = |(ends, count): &(&[f64], &u32)| match ends {
-        [low, high] if high > low => f64::from(**count) / (all * (high - low)),
-        _ => 0.0,
     };
     let normal = |percent: f64| {
         let spread = first.standard_points;
         normal::density((percent - yield_percent) / spread) / spread
     };
-    let highest = bins.iter().map(density).fold(normal(yield_percent), f64::max);
-    let y = Span::new(0.0, highest * 1.03).rounded(HEIGHT / MARK);
-    let titles = ("density, 1 per point", Below::Axis("extraction yield, % of dose"));
-    let panel = Panel::draw(sheet, (x.opened(), y), titles, HEIGHT);
+    let highest = bins.iter().map(|bin| bin.density);
+    let highest = highest.fold(normal(yield_percent), f64::max);
+    // both intervals stand above the curve
+    let y = Span::new(0.0, highest * 1.35).rounded(HEIGHT / MARK);
+    let titles = (
+        "density, 1 per point",
+        Below::Axis("extraction yield, % of dose"),
+    );
+    let panel = Panel::draw(sheet, (x, y), titles, HEIGHT);
     sheet.svg.open_window(panel.area);
     for bin in &bins {
-        if let [low, high] = bin.0 {
-            let (foot, top) = (panel.at(*low, 0.0), panel.at(*high, density(bin)));
-            let area = Area {
-                left: foot.x,
-                top: top.y,
-                right: top.x,
-                bottom: foot.y,
-            };
-            sheet.svg.rect("i", area);
-        }
+        let (foot, top) = (panel.at(bin.low, 0.0), panel.at(bin.high, bin.density));
+        let area = Area {
+            left: foot.x,
+            top: top.y,
+            right: top.x,
+            bottom: foot.y,
+        };
+        sheet.svg.rect("i", area);
     }
     let places = (0..=PARTS).map(|part| x.low + x.width() * f64::from(part) / f64::from(PARTS));
-    let curve: Vec<_> = places.map(|percent| panel.at(percent, normal(percent))).collect();
+    let curve: Vec<_> = places
+        .map(|percent| panel.at(percent, normal(percent)))
+        .collect();
     sheet.svg.curve("b", &curve);
     sheet.svg.close_window();
     intervals(sheet, &panel, yield_percent, (first, trials));
+}
+
+/// A bin of the histogram, as high as the density of the trials in it.
+struct Bin {
+    low: f64,
+    high: f64,
+    density: f64,
+}
+
+fn bins(trials: &YieldMonteCarlo) -> Vec<Bin> {
+    let Some(histogram) = &trials.histogram else {
+        return Vec::new();
+    };
+    let all = f64::from(trials.trials);
+    let ends = histogram.edge_percent.windows(2);
+    let bins = ends.zip(&histogram.trials).filter_map(|(ends, count)| {
+        let &[low, high] = ends else {
+            return None;
+        };
+        // without any spread there is nothing to draw
+        let density = f64::from(*count) / (all * (high - low));
+        (high > low).then_some(Bin { low, high, density })
+    });
+    bins.collect()
 }
 
 /// Both coverage intervals as bars at the top of the panel.
@@ -71,13 +92,20 @@ fn intervals(
     let expanded = first.expanded_points;
     let rows = [
         ("a", "trials", trials.low_percent, trials.high_percent),
-        ("b", "first order", yield_percent - expanded, yield_percent + expanded),
+        (
+            "b",
+            "first order",
+            yield_percent - expanded,
+            yield_percent + expanded,
+        ),
     ];
     let mut y = panel.area.top + 0.9 * em;
     for (class, name, low, high) in rows {
         let inside = |value: f64| value.clamp(panel.x.span.low, panel.x.span.high);
         let (from, to) = (panel.x.at(inside(low)), panel.x.at(inside(high)));
-        sheet.svg.line(class, Point::new(from, y), Point::new(to, y));
+        sheet
+            .svg
+            .line(class, Point::new(from, y), Point::new(to, y));
         let at = Point::new(from - 0.5 * em, y + 0.3 * em);
         sheet.svg.text("k", Anchor::End, at, name);
         y += 1.3 * em;
