@@ -90,7 +90,9 @@ impl Components {
     }
 
     fn chart_request(&mut self, chart: &'static ChartEntry, entry: &'static Entry) -> Value {
-        let one = self.request(entry);
+        // its schemas stand in the document already
+        let name = entry.request_schema().name;
+        let one = json!({"$ref": format!("#/components/schemas/{name}")});
         match &chart.many {
             None => one,
             Some(Many { schema, .. }) => {
@@ -102,8 +104,8 @@ impl Components {
 
     fn schemas_of_request(&mut self, schemas: Schemas) -> Value {
         for (name, component) in schemas.components {
-            self.schemas
-                .insert(name, super::schemas::with_units(component));
+            let known = self.schemas.entry(name);
+            known.or_insert_with(|| super::schemas::with_units(component));
         }
         let reference = json!({"$ref": format!("#/components/schemas/{}", schemas.name)});
         let root = super::schemas::with_units(schemas.root);

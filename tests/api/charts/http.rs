@@ -184,3 +184,32 @@ async fn other_methods_are_refused_with_those_there_are() {
     let reply = send(("GET", "/v1/charts/none"), &[], "").await;
     assert_eq!(reply.status, 404);
 }
+
+/// Four standard deviations either side hold nearly all trials of a nearly normal yield (0.99994
+/// of a normal one, from memory).
+#[tokio::test]
+async fn the_histogram_holds_nearly_all_trials_and_is_for_trials_only() {
+    let body = json!({
+        "dose_g": 18, "beverage_mass_g": 36, "tds_percent": 9.5, "tds_uncertainty_percent": 0.1,
+        "method": "monte_carlo", "trials": 100_000, "include_histogram": true,
+    });
+    let (status, answer) = post("/v1/extraction-yield", &body.to_string()).await;
+    assert_eq!(status, 200, "{answer}");
+    let found = &answer["uncertainty"]["monte_carlo"]["histogram"];
+    let counts = found["trials"].as_array().expect("counts");
+    let edges = found["edge_percent"].as_array().expect("edges");
+    assert_eq!((counts.len(), edges.len()), (40, 41));
+    let sum: u64 = counts
+        .iter()
+        .map(|count| count.as_u64().expect("a count"))
+        .sum();
+    assert!((99_970..=100_000).contains(&sum), "{sum}");
+    let mut first_order = body;
+    for name in ["method", "trials"] {
+        first_order[name] = Value::Null;
+    }
+    let (status, problem) = post("/v1/extraction-yield", &first_order.to_string()).await;
+    assert_eq!(status, 422);
+    let expected = ("/include_histogram".to_owned(), "contradictory".to_owned());
+    assert_eq!(faults(&problem), [expected]);
+}
