@@ -53,6 +53,7 @@ fn million_sums_of_four_normals(bencher: Bencher<'_, '_>) {
         seed: 1,
         trials: Trials::Fixed(1_000_000),
         probability: 0.95,
+        has_histogram: false,
     };
     bencher
         .bench_local(|| divan::black_box(propagated(&inputs, &sum, &settings, &|| true).is_ok()));

@@ -30,6 +30,16 @@ impl Question {
         })
     }
 
+    /// The question whose fields are these names and values.
+    #[must_use]
+    pub fn of_pairs(pairs: Vec<(String, String)>) -> Self {
+        Self {
+            pairs,
+            reserved: Reserved::default(),
+            faults: Vec::new(),
+        }
+    }
+
     /// Gives the fields of the request to `work`.
     pub fn fields<T>(&self, work: impl FnOnce(Fields<'_>) -> T) -> T {
         let names: Vec<&str> = self.pairs.iter().map(|(name, _)| name.as_str()).collect();

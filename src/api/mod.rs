@@ -47,6 +47,12 @@ pub mod compose;
 pub mod registry;
 mod weighing;
 
+pub mod picture;
+
+pub mod chart;
+pub mod chart_options;
+pub mod charts;
+
 pub mod threads;
 
 pub mod batch;

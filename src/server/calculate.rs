@@ -232,7 +232,7 @@ fn timed(
 
 /// A panic inside a calculation becomes a problem here, where the response still passes through
 /// the layers that a browser depends on.
-fn guarded<T>(
+pub(super) fn guarded<T>(
     entry: &'static Entry,
     metrics: &Metrics,
     work: impl FnOnce() -> Result<T, Problem>,

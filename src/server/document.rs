@@ -1,6 +1,7 @@
 //! The OpenAPI document, built from the same registry and the same table as the routes.
 
 mod batch;
+mod charts;
 mod forms;
 mod look_up;
 mod operations;
@@ -15,6 +16,7 @@ use super::StartError;
 use super::page::{KNOWLEDGE, OPERATION};
 use super::pages;
 use crate::api::calculation::Tag;
+use crate::api::chart::CHARTS;
 use crate::api::registry::Entry;
 
 const DESCRIPTION: &str = "\
@@ -58,18 +60,7 @@ pressure equipment to licensed service.";
 #[must_use]
 pub fn of(registry: &'static [Entry]) -> Value {
     let mut components = Components::default();
-    let mut paths = Map::new();
-    for entry in registry {
-        let mut operations = json!({"post": components.calculation(entry)});
-        if entry.is_flat() {
-            operations["get"] = components.look_up(entry, &operations["post"]);
-            look_up::add_rows(entry, &mut operations["post"]);
-        }
-        if let Some(columnar) = &entry.columnar {
-            forms::add_table(entry, columnar, &mut operations["post"]);
-        }
-        paths.insert(entry.path().to_owned(), operations);
-    }
+    let mut paths = components.calculations(registry);
     let mut batch = components.batch(registry);
     behind_the_gate(&mut batch);
     let path = crate::server::batch::PATH;
@@ -147,4 +138,27 @@ fn tags() -> Vec<Value> {
 pub(super) struct Components {
     pub(super) schemas: Map<String, Value>,
     responses: Map<String, Value>,
+}
+
+impl Components {
+    /// The paths of the calculations, then those of the charts.
+    fn calculations(&mut self, registry: &'static [Entry]) -> Map<String, Value> {
+        let mut paths = Map::new();
+        for entry in registry {
+            let mut operations = json!({"post": self.calculation(entry)});
+            if entry.is_flat() {
+                operations["get"] = self.look_up(entry, &operations["post"]);
+                look_up::add_rows(entry, &mut operations["post"]);
+            }
+            if let Some(columnar) = &entry.columnar {
+                forms::add_table(entry, columnar, &mut operations["post"]);
+            }
+            paths.insert(entry.path().to_owned(), operations);
+        }
+        let drawn = CHARTS
+            .iter()
+            .filter_map(|chart| Some((chart, chart.entry(registry)?)));
+        paths.extend(drawn.map(|(chart, entry)| (chart.path.to_owned(), self.chart(chart, entry))));
+        paths
+    }
 }

@@ -18,6 +18,7 @@ mod caching;
 mod calculate;
 mod capabilities;
 mod catalogue;
+mod charts;
 mod clock;
 mod compute;
 mod cross_origin;

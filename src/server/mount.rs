@@ -13,7 +13,8 @@ use super::page::{Asked, Page};
 use super::pages;
 use super::represent::{self, ACCEPT_QUERY, QUERY_TYPES};
 use super::state::State;
-use super::{batch, body, calculate, docs, failure, guide, rows};
+use super::{batch, body, calculate, charts, docs, failure, guide, rows};
+use crate::api::chart::CHARTS;
 use crate::api::columnar::{self, Columnar};
 use crate::api::lookup::{self, Question};
 use crate::api::problem::{Problem, ProblemCode};
@@ -32,6 +33,15 @@ pub(super) fn methods(entry: &Entry) -> &'static str {
 pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
     for entry in state.registry() {
         config.service(calculation(entry));
+    }
+    for chart in CHARTS {
+        if let Some(entry) = chart.entry(state.registry()) {
+            let allow = methods(entry);
+            let resource = charts::resource(chart, entry);
+            config.service(resource.default_service(web::to(move |request| {
+                ready(query_too(method_not_allowed(request, allow)))
+            })));
+        }
     }
     config.service(
         web::resource(batch::PATH)
@@ -82,10 +92,14 @@ fn calculation(entry: &'static Entry) -> Resource {
         resource = resource.route(asked.to(move |request, state| get(entry, request, state)));
     }
     resource.default_service(web::to(move |request| {
-        let mut response = method_not_allowed(request, methods(entry));
-        response.headers_mut().insert(ACCEPT_QUERY, QUERY_TYPES);
-        ready(response)
+        ready(query_too(method_not_allowed(request, methods(entry))))
     }))
+}
+
+/// A response that tells of `QUERY`.
+fn query_too(mut response: HttpResponse) -> HttpResponse {
+    response.headers_mut().insert(ACCEPT_QUERY, QUERY_TYPES);
+    response
 }
 
 /// Answers a query.

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use super::{batch, docs, guide, pages};
+use crate::api::chart::CHARTS;
 use crate::api::registry::Entry;
 
 /// Template of a path that nothing answers.
@@ -15,9 +16,11 @@ pub(super) struct Routes(HashMap<&'static str, &'static str>);
 impl Routes {
     pub(super) fn of(registry: &'static [Entry]) -> Self {
         let calculations = registry.iter().map(Entry::path);
+        let charts = CHARTS.iter().map(|chart| chart.path);
         let pages = pages::all().map(|page| page.path);
         Self(
             calculations
+                .chain(charts)
                 .chain(pages)
                 .chain([batch::PATH])
                 .map(|path| (path, path))

@@ -5,6 +5,7 @@ mod admin;
 mod batch;
 mod caching;
 mod calculations;
+mod charts;
 mod compatibility;
 mod compression;
 mod compute;

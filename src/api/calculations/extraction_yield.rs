@@ -31,7 +31,7 @@ use crate::maths::uncertainty::type_a;
 pub use assessment::{
     Decision, ExtractionVerdict, MiddleOfChart, StrengthVerdict, YieldAssessment,
 };
-pub use monte_carlo::{FirstOrderCheck, YieldMonteCarlo};
+pub use monte_carlo::{FirstOrderCheck, YieldHistogram, YieldMonteCarlo};
 pub use request::{
     ControlChartId, ExtractionYieldRequest, HalfWidthDistribution, UncertaintyMethod,
 };

@@ -12,6 +12,7 @@ mod tree;
 mod whole;
 mod within;
 
+use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use validator::Validate;
 
@@ -31,13 +32,21 @@ pub use number::Decimal;
 /// # Errors
 /// 400 for text that is not JSON, 422 with every fault named for JSON that is not the request.
 pub fn json<C: Calculation>(body: &[u8], plan: &Plan) -> Result<C::Request, Problem> {
+    json_of(body, plan)
+}
+
+/// The same for a request that is no calculation's own.
+pub(super) fn json_of<R>(body: &[u8], plan: &Plan) -> Result<R, Problem>
+where
+    R: DeserializeOwned + Serialize + Validate,
+{
     let body = without_mark(body);
-    match read::<C::Request>(body) {
+    match read::<R>(body) {
         Ok(request) if is_sound(&request, plan) => Ok(request),
         outcome => {
             let reason = outcome.err().map(|error| error.to_string());
             explain(body, plan)?;
-            whole::read::<C::Request>(body)
+            whole::read::<R>(body)
                 .filter(|request| is_sound(request, plan))
                 .ok_or_else(|| unexplained(reason))
         }

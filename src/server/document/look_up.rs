@@ -11,12 +11,19 @@ use crate::server::rows::{CSV, NDJSON};
 
 /// The parameters of a flat calculation: its fields, then those that every one has.
 pub(super) fn parameters(entry: &Entry) -> Vec<Value> {
+    let mut parameters = fields(entry);
+    parameters.extend(forms::parameters());
+    parameters
+}
+
+/// The fields of a flat calculation as parameters.
+pub(super) fn fields(entry: &Entry) -> Vec<Value> {
     let root = entry.request_schema().root;
     let required = root["required"].as_array().cloned().unwrap_or_default();
     // parameters cannot be null, as answers cannot
     let schema = published_answer(root);
     let example = example(entry);
-    let mut parameters: Vec<_> = schema["properties"]
+    schema["properties"]
         .as_object()
         .into_iter()
         .flatten()
@@ -24,9 +31,7 @@ pub(super) fn parameters(entry: &Entry) -> Vec<Value> {
             let is_required = required.iter().any(|other| other == name);
             parameter(name, is_required, property, &example)
         })
-        .collect();
-    parameters.extend(forms::parameters());
-    parameters
+        .collect()
 }
 
 fn parameter(

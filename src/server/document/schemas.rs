@@ -61,7 +61,7 @@ pub(super) fn published_answer(schema: Value) -> Value {
     without_null(with_units(schema))
 }
 
-fn with_units(mut schema: Value) -> Value {
+pub(super) fn with_units(mut schema: Value) -> Value {
     for (name, property) in properties_of(&mut schema) {
         if property["x-unit"].is_string() {
             // the field says its unit itself

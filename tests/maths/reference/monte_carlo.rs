@@ -254,6 +254,7 @@ fn settings(trials: Trials) -> Settings {
         seed: 1,
         trials,
         probability: 0.95,
+        has_histogram: false,
     }
 }
 

@@ -14,6 +14,7 @@ use crate::api::problem::Problem;
 use crate::maths::MathsError;
 use crate::maths::extraction::sampled::{Balance, Columns, yields};
 use crate::maths::uncertainty::monte_carlo::distribution::Distribution;
+use crate::maths::uncertainty::monte_carlo::histogram::Histogram;
 use crate::maths::uncertainty::monte_carlo::inputs::Inputs;
 use crate::maths::uncertainty::monte_carlo::propagate::{
     CHUNK, Propagated, Settings, Trials, propagated,
@@ -56,6 +57,29 @@ pub struct YieldMonteCarlo {
     pub stable: bool,
     /// The first-order result held against the trials.
     pub first_order: FirstOrderCheck,
+    /// How often the trials fell where; only when `include_histogram` was asked for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schema(nullable = false)]
+    pub histogram: Option<YieldHistogram>,
+}
+
+/// How often the trials fell where, within four standard deviations of their mean.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
+pub struct YieldHistogram {
+    /// Edges of the bins, one more than there are bins.
+    pub edge_percent: Vec<f64>,
+    /// Trials in each bin.
+    pub trials: Vec<u32>,
+}
+
+impl From<&Histogram> for YieldHistogram {
+    fn from(histogram: &Histogram) -> Self {
+        let edges = (0_u8..).map(|place| histogram.low + f64::from(place) * histogram.width);
+        Self {
+            edge_percent: edges.take(histogram.trials.len() + 1).collect(),
+            trials: histogram.trials.to_vec(),
+        }
+    }
 }
 
 /// Validation of the first-order result, after JCGM 101, clause 8.
@@ -95,6 +119,7 @@ pub(super) fn of(
         seed: u64::from(seed),
         trials: request.trials.map_or(Trials::Adaptive, Trials::Fixed),
         probability: found.published.coverage_probability,
+        has_histogram: request.include_histogram == Some(true),
     };
     let constants = Constants::of(brew);
     let model = |columns: &[Vec<f64>], out: &mut [f64]| {
@@ -229,5 +254,6 @@ fn published(
             tolerance_points: held.tolerance,
             valid: held.holds(),
         },
+        histogram: trials.histogram.as_ref().map(YieldHistogram::from),
     })
 }

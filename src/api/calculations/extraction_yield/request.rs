@@ -95,6 +95,8 @@ pub struct ExtractionYieldRequest {
     /// Monte Carlo trials. Without it there are as many as it takes for two digits of the
     /// standard uncertainty (JCGM 101, 7.9), at most two million.
     pub trials: Option<u32>,
+    /// Whether the answer tells how often the Monte Carlo trials fell where. Default: false.
+    pub include_histogram: Option<bool>,
     /// Probability that the expanded uncertainty covers, 0.95 by default, and that the
     /// assessment asks of its region before it is clear.
     pub coverage_probability: Option<f64>,

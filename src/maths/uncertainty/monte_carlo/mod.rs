@@ -13,6 +13,7 @@ pub mod curve;
 pub mod ziggurat;
 
 pub mod distribution;
+pub mod histogram;
 pub mod inputs;
 
 pub mod interval;

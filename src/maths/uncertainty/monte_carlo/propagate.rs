@@ -1,6 +1,7 @@
 //! The trials: inputs drawn, the model evaluated, until the results have settled.
 
 use super::generator::Stream;
+use super::histogram::Histogram;
 use super::inputs::Inputs;
 use super::interval::CoverageIntervals;
 use super::moments::Moments;
@@ -37,6 +38,8 @@ pub struct Settings {
     pub trials: Trials,
     /// Coverage probability of the intervals.
     pub probability: f64,
+    /// Whether to count how often the values fall where.
+    pub has_histogram: bool,
 }
 
 /// Values of the result for columns of inputs, all equally long.
@@ -51,6 +54,8 @@ pub struct Propagated {
     pub standard_uncertainty: f64,
     /// Intervals that cover the probability.
     pub intervals: CoverageIntervals,
+    /// How often the values fell where, when that was asked for.
+    pub histogram: Option<Histogram>,
     /// Trials made.
     pub trials: u32,
     /// Numerical tolerance for [`DIGITS`] digits of the standard uncertainty.
@@ -102,7 +107,7 @@ pub struct Propagated {
 ///         *value = columns[0][trial] + columns[1][trial];
 ///     }
 /// };
-/// let settings = Settings { seed: 1, trials: Trials::Fixed(100_000), probability: 0.95 };
+/// let settings = Settings { seed: 1, trials: Trials::Fixed(100_000), probability: 0.95, has_histogram: false };
 /// let found = propagated(&inputs, &sum, &settings, &|| true)?.expect("not stopped");
 /// assert!((found.mean - 5.0).abs() < 0.01);
 /// # Ok::<(), extraction_maths::maths::MathsError>(())
@@ -118,7 +123,7 @@ pub fn propagated(
         inputs,
         model,
         plan: &plan,
-        seed: settings.seed,
+        settings,
         go_on,
     };
     // a second time, all values kept, when the first set of trials was not like the others
@@ -172,7 +177,7 @@ struct Work<'w> {
     inputs: &'w Inputs,
     model: &'w Model<'w>,
     plan: &'w Plan,
-    seed: u64,
+    settings: &'w Settings,
     go_on: &'w dyn Fn() -> bool,
 }
 
@@ -191,6 +196,7 @@ impl Work<'_> {
         let mut sets = Sets::default();
         let mut values = vec![0.0; set.min(most)];
         let mut columns = vec![vec![0.0; CHUNK]; self.inputs.count()];
+        let mut histogram: Option<Histogram> = None;
         let mut made = 0;
         while made < most {
             values.truncate(most - made);
@@ -205,6 +211,10 @@ impl Work<'_> {
                     equation: "a trial of the Monte Carlo method",
                     reason: "its result is not finite: an input that is divided by reaches zero",
                 });
+            }
+            if self.settings.has_histogram {
+                let about = || Histogram::about(moments.mean(), moments.deviation());
+                histogram.get_or_insert_with(about).count(&values);
             }
             tails.push(&values);
             sets.push(moments);
@@ -222,7 +232,7 @@ impl Work<'_> {
         let Some(intervals) = tails.intervals()? else {
             return Ok(Done::Unlike);
         };
-        sets.with(intervals, made).map(Done::All)
+        sets.with(intervals, histogram, made).map(Done::All)
     }
 
     /// Makes the trials from this one on; false when told to stop.
@@ -232,7 +242,7 @@ impl Work<'_> {
                 return false;
             }
             let block = u64::try_from(from / BLOCK + block).unwrap_or(u64::MAX);
-            let mut stream = Stream::of_block(self.seed, block);
+            let mut stream = Stream::of_block(self.settings.seed, block);
             for chunk in values.chunks_mut(CHUNK) {
                 self.inputs.draw(&mut stream, columns);
                 (self.model)(columns, chunk);

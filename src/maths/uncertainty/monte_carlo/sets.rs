@@ -1,5 +1,6 @@
 //! Results of the trials set by set, and whether their averages have settled.
 
+use super::histogram::Histogram;
 use super::interval::{Coverage, CoverageIntervals};
 use super::moments::Moments;
 use super::propagate::{DIGITS, Propagated};
@@ -41,10 +42,11 @@ impl Sets {
         self.whole[0].len() > 1 && self.whole.iter().all(is_stable)
     }
 
-    /// What all of them say, with the intervals of so many trials.
+    /// What all of them say, with the intervals and the histogram of so many trials.
     pub(super) fn with(
         &self,
         intervals: CoverageIntervals,
+        histogram: Option<Histogram>,
         trials: usize,
     ) -> Result<Propagated, MathsError> {
         let tolerance = self.tolerance()?;
@@ -52,6 +54,7 @@ impl Sets {
             mean: self.all.mean(),
             standard_uncertainty: self.all.deviation(),
             intervals,
+            histogram,
             trials: u32::try_from(trials).unwrap_or(u32::MAX),
             tolerance,
             is_stable: self.are_stable(tolerance),

@@ -18,6 +18,7 @@ pub(in super::super) fn faults(request: &ExtractionYieldRequest) -> Vec<Fault> {
         let given = [
             ("seed", request.seed.is_some()),
             ("trials", request.trials.is_some()),
+            ("include_histogram", request.include_histogram == Some(true)),
         ];
         let given = given.into_iter().filter(|(_, is_given)| *is_given);
         faults.extend(given.map(|(field, _)| {
