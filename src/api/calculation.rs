@@ -9,9 +9,11 @@ use validator::Validate;
 
 use super::bounds::Bound;
 use super::columnar::Columnar;
+use super::own_form::OwnForm;
 use super::problem::{Problem, ProblemCode};
 use super::provenance::{Answer, Basis};
 use super::rule::Rule;
+use super::solutions::Solutions;
 use super::threads::{Lend, Lent};
 
 /// A calculation: its name, its request, its answer, and how one follows from the other.
@@ -48,6 +50,10 @@ pub trait Calculation: 'static {
     const BODY_LIMIT: Option<usize> = None;
     /// Which columns `text/csv` has, where the request is one long series.
     const COLUMNAR: Option<Columnar> = None;
+    /// Forms of the answer that the calculation writes itself.
+    const OWN_FORMS: &'static [OwnForm] = &[];
+    /// Whether the answer holds solutions, which a teacher's key may guard.
+    const HAS_SOLUTIONS: bool = false;
 
     /// What the caller sends.
     type Request: DeserializeOwned + Serialize + Validate + ToSchema + Send + 'static;
@@ -75,16 +81,30 @@ pub trait Calculation: 'static {
 pub struct Call<'a> {
     cancelled: &'a (dyn Fn() -> bool + Sync),
     lend: &'a Lend<'a>,
+    solutions: Solutions,
 }
 
 impl<'a> Call<'a> {
-    /// A call that ends early once `cancelled` says so.
+    /// A call that ends early once `cancelled` says so, and sees no solutions.
     #[must_use]
     pub fn new(cancelled: &'a (dyn Fn() -> bool + Sync)) -> Self {
         Self {
             cancelled,
             lend: &Lent::default,
+            solutions: Solutions::Withheld,
         }
+    }
+
+    /// The same call by somebody who may see solutions, or may not.
+    #[must_use]
+    pub const fn seeing(self, solutions: Solutions) -> Self {
+        Self { solutions, ..self }
+    }
+
+    /// Whether the caller may see solutions.
+    #[must_use]
+    pub const fn solutions(&self) -> Solutions {
+        self.solutions
     }
 
     /// The same call with threads that may be lent to it.
@@ -125,10 +145,11 @@ impl std::fmt::Debug for Call<'_> {
     }
 }
 
-/// A call that is never cancelled.
+/// A call that is never cancelled, by somebody from whom nothing is kept: no server is asked.
 pub const UNCANCELLED: Call<'static> = Call {
     cancelled: &|| false,
     lend: &Lent::default,
+    solutions: Solutions::Open,
 };
 
 /// Group of calculations in the document.
@@ -142,11 +163,19 @@ pub enum Tag {
     Water,
     /// Shots: their readings, their physics, and what to change next.
     Shot,
+    /// Exercises for a school.
+    Course,
 }
 
 impl Tag {
     /// All groups, in the order of the document.
-    pub const ALL: [Self; 4] = [Self::Recipe, Self::Measurement, Self::Water, Self::Shot];
+    pub const ALL: [Self; 5] = [
+        Self::Recipe,
+        Self::Measurement,
+        Self::Water,
+        Self::Shot,
+        Self::Course,
+    ];
 
     /// The name in the document.
     #[must_use]
@@ -156,6 +185,7 @@ impl Tag {
             Self::Measurement => "measurement",
             Self::Water => "water",
             Self::Shot => "shot",
+            Self::Course => "course",
         }
     }
 
@@ -169,6 +199,7 @@ impl Tag {
             Self::Shot => {
                 "Shots: their readings, their physics by a model, and what to change next."
             }
+            Self::Course => "Exercises for a lab course, their marking and sheets of them.",
         }
     }
 }

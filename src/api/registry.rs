@@ -14,6 +14,7 @@ use super::columnar::Columnar;
 use super::decode::{self, Fields};
 use super::encode;
 use super::limits;
+use super::own_form::OwnForm;
 use super::problem::{Problem, ProblemCode};
 use super::provenance::Provenance;
 use super::query_text;
@@ -96,6 +97,10 @@ pub struct Entry {
     pub body_limit: Option<usize>,
     /// See [`Calculation::COLUMNAR`].
     pub columnar: Option<Columnar>,
+    /// See [`Calculation::OWN_FORMS`].
+    pub own_forms: &'static [OwnForm],
+    /// See [`Calculation::HAS_SOLUTIONS`].
+    pub has_solutions: bool,
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
     answer: AnswerJson,
@@ -127,6 +132,8 @@ impl Entry {
             deadline: C::DEADLINE,
             body_limit: C::BODY_LIMIT,
             columnar: C::COLUMNAR,
+            own_forms: C::OWN_FORMS,
+            has_solutions: C::HAS_SOLUTIONS,
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,

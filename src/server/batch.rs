@@ -9,12 +9,13 @@ use super::access::Admitted;
 use super::request_id::RequestId;
 
 use super::state::State;
-use super::{body, calculate, failure};
+use super::{body, calculate, failure, teacher};
 use crate::api::batch::{self, Batch, Run};
 use crate::api::calculation::{Call, UNCANCELLED, Weight};
 use crate::api::limits::BATCH_BYTES;
 use crate::api::problem::Problem;
 use crate::api::registry::Entry;
+use crate::api::solutions::Solutions;
 use crate::api::threads::{Lend, Lent};
 
 /// The path.
@@ -37,17 +38,21 @@ pub(super) async fn post(
         Ok(body) => body,
         Err(problem) => return failure::response(problem),
     };
+    let solutions = state.teacher().solutions_for(request.headers());
     let job = Job {
         request_id: RequestId::of(&request),
         admitted: Admitted::of(&request),
+        solutions,
         state: state.as_ref().clone(),
     };
     match answer(body, job).await {
         Ok((out, admitted)) => {
             admitted.attach(&request);
-            HttpResponse::Ok()
+            let mut response = HttpResponse::Ok()
                 .content_type("application/json")
-                .body(out)
+                .body(out);
+            teacher::keep_to_the_caller(solutions, response.headers_mut());
+            response
         }
         Err(problem) => failure::response(problem),
     }
@@ -57,6 +62,7 @@ pub(super) async fn post(
 struct Job {
     request_id: String,
     admitted: Admitted,
+    solutions: Solutions,
     state: State,
 }
 
@@ -88,6 +94,7 @@ fn is_light(batch: &Batch<'_>, registry: &[Entry]) -> bool {
 
 impl Job {
     fn answer(mut self, batch: &Batch<'_>, (call, lend): (&Call<'_>, &Lend<'_>)) -> Answered {
+        let call = &call.seeing(self.solutions);
         // the request itself was counted as one call when it was let in
         let more = batch.calls.len().saturating_sub(1);
         self.state.access().charge(&mut self.admitted, more)?;

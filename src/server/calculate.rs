@@ -14,6 +14,7 @@ use crate::api::lookup::Question;
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::{Entry, Out};
 use crate::api::rows::{Source, one_row_csv};
+use crate::api::solutions::Solutions;
 
 /// The answer to a JSON request: light work here, heavy work on the compute pool.
 ///
@@ -24,28 +25,32 @@ pub(super) async fn answer(
     entry: &'static Entry,
     body: Bytes,
     form: &Form,
+    solutions: Solutions,
     state: &State,
 ) -> Result<Computed, Problem> {
+    let here = UNCANCELLED.seeing(solutions);
     if form.is_row(entry) {
         return timed(entry, state.metrics(), |out| {
             let Out { answer, address } = out;
             let source = Source::Json(&body);
             // once as an object, for the address that repeats it, and once as a row
             let located = Out { answer, address };
-            entry.answer_located(&body, &UNCANCELLED, located)?;
+            entry.answer_located(&body, &here, located)?;
             answer.clear();
-            one_row_csv(entry, source, form.dialect(), &UNCANCELLED, answer)
+            one_row_csv(entry, source, form.dialect(), &here, answer)
         });
     }
     match entry.weight {
         Weight::Light => timed(entry, state.metrics(), |out| {
-            entry.answer_located(&body, &UNCANCELLED, out)
+            entry.answer_located(&body, &here, out)
         }),
         Weight::Heavy => {
             let prepared = guarded(entry, state.metrics(), || entry.prepare(&body))?;
             let metrics = state.metrics().clone();
-            let work =
-                move |call: &Call<'_>| timed(entry, &metrics, |out| prepared.answer(call, out));
+            let work = move |call: &Call<'_>| {
+                let call = call.seeing(solutions);
+                timed(entry, &metrics, |out| prepared.answer(&call, out))
+            };
             // boxed, so that light calls do not carry the room that it needs
             Box::pin(state.pool().run(entry.deadline, work)).await
         }
@@ -62,13 +67,15 @@ pub(super) fn look_up(
     form: &Form,
     state: &State,
 ) -> Result<Computed, Problem> {
+    // a key does not belong into an address, so a query sees what a stranger would
+    let call = UNCANCELLED.seeing(state.teacher().solutions(None));
     timed(entry, state.metrics(), |out| {
         question.fields(|fields| {
             if form.is_row(entry) {
                 let source = Source::Fields(fields);
-                one_row_csv(entry, source, form.dialect(), &UNCANCELLED, out.answer)
+                one_row_csv(entry, source, form.dialect(), &call, out.answer)
             } else {
-                entry.answer_fields(fields, &UNCANCELLED, out.answer)
+                entry.answer_fields(fields, &call, out.answer)
             }
         })
     })
@@ -104,7 +111,8 @@ pub(super) fn inside_batch(
     }
     let until = Deadline::after(entry.deadline);
     let cancelled = || batch.is_cancelled() || until.has_passed();
-    here(entry, body, &Call::new(&cancelled), metrics).map_err(|problem| {
+    let call = Call::new(&cancelled).seeing(batch.solutions());
+    here(entry, body, &call, metrics).map_err(|problem| {
         if until.has_passed() {
             let detail = format!(
                 "the calculation did not end within {} s",

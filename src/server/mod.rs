@@ -43,6 +43,7 @@ mod request_id;
 mod routes;
 mod rows;
 mod state;
+pub mod teacher;
 mod unread;
 mod version;
 

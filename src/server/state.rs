@@ -12,6 +12,7 @@ use super::drain::Drain;
 use super::metrics::Metrics;
 use super::routes::Routes;
 use super::settings::{LogFormat, Settings};
+use super::teacher::Teacher;
 use super::{StartError, access_log};
 use crate::api::registry::Entry;
 
@@ -27,6 +28,7 @@ struct Shared {
     metrics: Metrics,
     pool: Pool,
     access: Arc<Access>,
+    teacher: Teacher,
     access_log: Option<LogFormat>,
     openapi_json: Bytes,
     openapi_yaml: Bytes,
@@ -43,6 +45,7 @@ impl State {
         Ok(Self(Arc::new(Shared {
             pool: Pool::new(settings.permits(), metrics.clone()),
             access: Arc::new(Access::new(&settings)?),
+            teacher: Teacher::new(settings.teacher_key.as_ref()),
             access_log: is_logged.then_some(settings.log_format),
             settings,
             registry,
@@ -85,6 +88,10 @@ impl State {
 
     pub(super) fn access_log(&self) -> Option<LogFormat> {
         self.0.access_log
+    }
+
+    pub(super) fn teacher(&self) -> &Teacher {
+        &self.0.teacher
     }
 
     pub(super) fn drain(&self) -> &Drain {

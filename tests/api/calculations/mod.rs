@@ -5,6 +5,7 @@ mod brewing_water;
 mod consistency;
 mod diagnosis;
 mod dial_in;
+mod exercises;
 mod fractions;
 mod milk_steaming;
 mod oven_drying;
