@@ -7,7 +7,7 @@ pub const PARAMETERS: [Parameter; 4] = [
     Parameter {
         name: "format",
         words: &["json", "csv", "ndjson", "text", "html"],
-        meaning: "Form of the answer, for callers who cannot set headers; wins over `Accept`. `html` is for answers that can be printed.",
+        meaning: "Form of the answer, for callers who cannot set headers; wins over `Accept`.",
     },
     Parameter {
         name: "select",

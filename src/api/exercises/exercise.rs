@@ -271,10 +271,21 @@ fn told(text: &str, data: &[Datum]) -> String {
     })
 }
 
-/// A field or a step in words: without its unit, and without underscores.
+/// A field or a step in words: without its unit, without underscores, and counted from one.
 pub(super) fn spoken(name: &str) -> String {
-    let parts: Vec<_> = name.split('.').map(without_unit).collect();
+    let parts: Vec<_> = name.split('.').map(spoken_part).collect();
     parts.join(" ").replace(['_', '#'], " ")
+}
+
+fn spoken_part(part: &str) -> String {
+    let place = part.parse::<usize>();
+    match (part, without_unit(part)) {
+        ("tds_percent", _) => "strength".to_owned(),
+        ("ph", _) => "pH".to_owned(),
+        (whole, "") => whole.to_owned(),
+        (whole, _) if whole.contains("_percent_of_") => whole.replace("_percent", ""),
+        (_, bare) => place.map_or_else(|_| bare.to_owned(), |place| (place + 1).to_string()),
+    }
 }
 
 /// What is to be found, step by step.

@@ -25,7 +25,7 @@ pub(super) fn parameters(entry: &Entry) -> Vec<Value> {
             parameter(name, is_required, property, &example)
         })
         .collect();
-    parameters.extend(forms::parameters());
+    parameters.extend(forms::parameters(entry));
     parameters
 }
 

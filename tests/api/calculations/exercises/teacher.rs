@@ -31,7 +31,7 @@ async fn without_a_key_set_solutions_are_open_and_the_answer_says_so() {
             .expect("steps")
             .is_empty()
     );
-    assert_eq!(marking.header("cache-control"), "");
+    assert_eq!(marking.header("cache-control"), "no-store", "as any POST");
     let sheet = send_json(("POST", "/v1/exercises/sheet"), &[], SHEET).await;
     assert_eq!(sheet.json()["solutions"], "open");
     assert!(sheet.json()["key"].is_array());
