@@ -52,7 +52,8 @@ pub trait Calculation: 'static {
     const COLUMNAR: Option<Columnar> = None;
     /// Forms of the answer that the calculation writes itself.
     const OWN_FORMS: &'static [OwnForm] = &[];
-    /// Whether the answer holds solutions, which a teacher's key may guard.
+    /// Whether the answer holds solutions, which a teacher's key may guard; then it is neither flat
+    /// nor heavy by its request, since no key belongs into an address or a table.
     const HAS_SOLUTIONS: bool = false;
 
     /// What the caller sends.
@@ -66,6 +67,12 @@ pub trait Calculation: 'static {
     /// anything is computed.
     fn cost(_request: &Self::Request) -> u64 {
         1
+    }
+
+    /// Whether this request is worked on the compute pool, where [`Self::WEIGHT`] leaves that
+    /// to the request.
+    fn is_heavy(_request: &Self::Request) -> bool {
+        false
     }
 
     /// The answer to a request whose fields are inside [`Self::BOUNDS`] and keep
@@ -82,6 +89,7 @@ pub struct Call<'a> {
     cancelled: &'a (dyn Fn() -> bool + Sync),
     lend: &'a Lend<'a>,
     solutions: Solutions,
+    is_light: bool,
 }
 
 impl<'a> Call<'a> {
@@ -92,6 +100,7 @@ impl<'a> Call<'a> {
             cancelled,
             lend: &Lent::default,
             solutions: Solutions::Withheld,
+            is_light: false,
         }
     }
 
@@ -116,6 +125,21 @@ impl<'a> Call<'a> {
     /// What lends threads to the call: those that are idle, or none.
     pub fn lender(&self) -> &'a Lend<'a> {
         self.lend
+    }
+
+    /// The same on a thread, or in a row of many, where no heavy request may be worked.
+    #[must_use]
+    pub const fn for_light_work(self) -> Self {
+        Self {
+            is_light: true,
+            ..self
+        }
+    }
+
+    /// Whether heavy requests are refused here.
+    #[must_use]
+    pub const fn is_for_light_work(&self) -> bool {
+        self.is_light
     }
 
     /// Whether the caller has gone or the deadline has passed; long work asks now and then.
@@ -150,7 +174,11 @@ pub const UNCANCELLED: Call<'static> = Call {
     cancelled: &|| false,
     lend: &Lent::default,
     solutions: Solutions::Open,
+    is_light: false,
 };
+
+/// A call on a thread that serves others too: what is heavy by its request is refused.
+pub const LIGHT: Call<'static> = UNCANCELLED.for_light_work();
 
 /// Group of calculations in the document.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -209,6 +237,9 @@ impl Tag {
 pub enum Weight {
     /// Microseconds: on the thread that read the request.
     Light,
+    /// Light, but for requests that ask for more ([`Calculation::is_heavy`]): those go to the
+    /// compute pool, and are not answered by rows.
+    ByRequest,
     /// Longer: on the compute pool, with a permit and a deadline.
     Heavy,
 }

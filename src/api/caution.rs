@@ -112,6 +112,12 @@ cautions! {
         "An unfiltered sample holds suspended solids, which a refractometer may count as dissolved.";
     UncertaintyIncomplete, "uncertainty_incomplete", Info,
         "The uncertainty holds only the inputs for which one was given; those left out are listed in `not_included`.";
+    DegreesOfFreedomLost, "degrees_of_freedom_lost", Notice,
+        "With correlated inputs the effective degrees of freedom are not known, so the coverage factor is that of the normal distribution: too small where few readings carry much of the uncertainty. Monte Carlo trials do without them.";
+    TrialsUnsettled, "trials_unsettled", Notice,
+        "The Monte Carlo results have not settled to two digits of the standard uncertainty: ask for more trials, or, where there are few readings, take more of them.";
+    FirstOrderOff, "first_order_off", Notice,
+        "The first-order interval differs from that of the Monte Carlo trials by more than its digits allow (JCGM 101, clause 8): use the interval of the trials.";
     ConversionDominates, "conversion_dominates", Notice,
         "Most of the uncertainty is that of the factor from the sugar scale to coffee solids, which is published between 0.79 and 0.86 and depends on the coffee: dry a sample in an oven to find your own.";
     TemperatureUnknown, "temperature_unknown", Notice,

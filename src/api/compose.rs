@@ -4,7 +4,7 @@ use super::calculation::{Calculation, Call};
 use super::decode;
 use super::problem::{Fault, Problem};
 use super::provenance::Answer;
-use super::registry;
+use super::{registry, weighing};
 
 /// The answer of another calculation to a request that this one has built.
 ///
@@ -35,6 +35,7 @@ pub fn answer_to<C: Calculation>(
     let entry = registry::find(C::NAME)
         .ok_or_else(|| Problem::internal(format!("{} is not registered", C::NAME)))?;
     let request = registry::affordable::<C>(decode::json::<C>(body, entry.plan())?)?;
+    weighing::permitted::<C>(&request, call)?;
     C::answer(&request, call)
 }
 

@@ -48,6 +48,7 @@ pub mod compose;
 pub mod exercises;
 pub mod registry;
 pub mod solutions;
+mod weighing;
 
 pub mod threads;
 

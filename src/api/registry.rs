@@ -22,6 +22,8 @@ use super::rows::columns::Columns;
 use super::rows::{Sink, Source};
 use super::rule::Rule;
 use super::shape::{Plan, Shape, patch_bounds};
+pub use super::weighing::Prepared;
+use super::weighing::{self, Begin, Prepare, Weigh};
 
 /// All calculations of the service, in the order of the document.
 pub use super::calculations::REGISTRY;
@@ -42,30 +44,6 @@ pub struct Out<'o> {
     pub answer: &'o mut Vec<u8>,
     /// The address, path and query, where it is wanted; empty when no query can say the request.
     pub address: Option<&'o mut String>,
-}
-
-/// Reads a request and holds its cost against the budget, without computing anything.
-type Prepare = fn(&[u8], &Plan) -> Result<Prepared, Problem>;
-
-/// A request that was read and found right, to be answered on another thread.
-pub struct Prepared(Box<Work>);
-
-type Work = dyn FnOnce(&Call<'_>, Out<'_>) -> Result<(), Problem> + Send;
-
-impl Prepared {
-    /// Appends the JSON answer.
-    ///
-    /// # Errors
-    /// The [`Problem`] to answer instead; the answer is then as it was.
-    pub fn answer(self, call: &Call<'_>, out: Out<'_>) -> Result<(), Problem> {
-        (self.0)(call, out)
-    }
-}
-
-impl std::fmt::Debug for Prepared {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.debug_struct("Prepared").finish_non_exhaustive()
-    }
 }
 
 /// A calculation with its types erased into functions.
@@ -109,6 +87,8 @@ pub struct Entry {
     request_columns: OnceLock<Columns>,
     answer_columns: OnceLock<Columns>,
     prepare: Prepare,
+    begin: Begin,
+    weigh: Weigh,
     plan: OnceLock<Plan>,
     answer_shape: OnceLock<Shape>,
     path: OnceLock<String>,
@@ -141,7 +121,9 @@ impl Entry {
             answer_cells: answer_cells::<C>,
             request_columns: OnceLock::new(),
             answer_columns: OnceLock::new(),
-            prepare: prepare::<C>,
+            prepare: weighing::prepare::<C>,
+            begin: weighing::begin::<C>,
+            weigh: weighing::is_heavy::<C>,
             plan: OnceLock::new(),
             answer_shape: OnceLock::new(),
             path: OnceLock::new(),
@@ -217,11 +199,16 @@ impl Entry {
         call: &Call<'_>,
         mut out: Out<'_>,
     ) -> Result<(), Problem> {
+        self.begin_address(&mut out);
+        (self.answer)(body, self.plan(), call, out)
+    }
+
+    /// Writes the part of an address that does not depend on the request.
+    pub(super) fn begin_address(&self, out: &mut Out<'_>) {
         if let Some(address) = &mut out.address {
             address.push_str(self.path());
             address.push('?');
         }
-        (self.answer)(body, self.plan(), call, out)
     }
 
     /// The request, read and found right and affordable; nothing is computed yet.
@@ -230,6 +217,29 @@ impl Entry {
     /// The [`Problem`] to answer instead.
     pub fn prepare(&self, body: &[u8]) -> Result<Prepared, Problem> {
         (self.prepare)(body, self.plan())
+    }
+
+    /// Appends the JSON answer to a light request, and its address where that is wanted; a heavy
+    /// one comes back to be answered on another thread.
+    ///
+    /// # Errors
+    /// The [`Problem`] to answer instead; the answer is then as it was.
+    pub fn begin(
+        &'static self,
+        source: Source<'_>,
+        out: Out<'_>,
+    ) -> Result<Option<Prepared>, Problem> {
+        (self.begin)(source, self, out)
+    }
+
+    /// Whether a request is heavy; one that cannot be read is not.
+    #[must_use]
+    pub fn is_heavy(&self, source: Source<'_>) -> bool {
+        match self.weight {
+            Weight::Light => false,
+            Weight::ByRequest => (self.weigh)(source, self.plan()),
+            Weight::Heavy => true,
+        }
     }
 
     /// The published schema of the request, bounds and limits included.
@@ -272,10 +282,10 @@ impl Entry {
         })
     }
 
-    /// Whether a request fits a query or a row: flat, and light, since rows are many.
+    /// Whether a request fits a query or a row: flat, and not always heavy, since rows are many.
     #[must_use]
     pub fn is_flat(&self) -> bool {
-        self.weight == Weight::Light && self.plan().is_flat
+        self.weight != Weight::Heavy && self.plan().is_flat
     }
 
     pub(super) fn plan(&self) -> &Plan {
@@ -309,11 +319,9 @@ fn answer_cells<C: Calculation>(
     call: &Call<'_>,
     mut sink: Sink<'_>,
 ) -> Result<(), Problem> {
-    let request = affordable::<C>(match source {
-        Source::Fields(fields) => decode::fields::<C>(fields, plan)?,
-        Source::Json(body) => decode::json::<C>(body, plan)?,
-    })?;
+    let request = affordable::<C>(weighing::read::<C>(source, plan)?)?;
     sink.put_request(&request)?;
+    weighing::permitted::<C>(&request, call)?;
     let answer = C::answer(&request, call)?;
     sink.put_answer(&answer.result, &answer.provenance)
 }
@@ -328,13 +336,6 @@ fn answer_json<C: Calculation>(
     answer_request::<C>(&request, call, out)
 }
 
-fn prepare<C: Calculation>(body: &[u8], plan: &Plan) -> Result<Prepared, Problem> {
-    let request = affordable::<C>(decode::json::<C>(body, plan)?)?;
-    Ok(Prepared(Box::new(move |call, out| {
-        answer_request::<C>(&request, call, out)
-    })))
-}
-
 /// The request itself, when its cost is inside the budget.
 pub(super) fn affordable<C: Calculation>(request: C::Request) -> Result<C::Request, Problem> {
     let (cost, budget) = (C::cost(&request), C::BUDGET);
@@ -347,12 +348,13 @@ pub(super) fn affordable<C: Calculation>(request: C::Request) -> Result<C::Reque
     ))
 }
 
-fn answer_request<C: Calculation>(
+pub(super) fn answer_request<C: Calculation>(
     request: &C::Request,
     call: &Call<'_>,
     out: Out<'_>,
 ) -> Result<(), Problem> {
     let start = out.answer.len();
+    weighing::permitted::<C>(request, call)?;
     let answer = C::answer(request, call)?;
     encode::json(&answer, out.answer)?;
     let length = out.answer.len() - start;

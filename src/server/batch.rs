@@ -10,11 +10,12 @@ use super::request_id::RequestId;
 
 use super::state::State;
 use super::{body, calculate, failure, teacher};
-use crate::api::batch::{self, Batch, Run};
-use crate::api::calculation::{Call, UNCANCELLED, Weight};
+use crate::api::batch::{self, Batch, BatchCall, Run};
+use crate::api::calculation::{Call, UNCANCELLED};
 use crate::api::limits::BATCH_BYTES;
 use crate::api::problem::Problem;
 use crate::api::registry::Entry;
+use crate::api::rows::Source;
 use crate::api::solutions::Solutions;
 use crate::api::threads::{Lend, Lent};
 
@@ -85,11 +86,12 @@ async fn answer(body: Bytes, job: Job) -> Answered {
 }
 
 fn is_light(batch: &Batch<'_>, registry: &[Entry]) -> bool {
-    let is_heavy = |name: &str| {
-        let entry = registry.iter().find(|entry| entry.name == name);
-        entry.is_some_and(|entry| entry.weight == Weight::Heavy)
+    let is_heavy = |call: &BatchCall<'_>| {
+        let entry = registry.iter().find(|entry| entry.name == call.calculation);
+        let source = Source::Json(call.request.get().as_bytes());
+        entry.is_some_and(|entry| entry.is_heavy(source))
     };
-    batch.calls.len() <= FEW_CALLS && !batch.calls.iter().any(|call| is_heavy(&call.calculation))
+    batch.calls.len() <= FEW_CALLS && !batch.calls.iter().any(is_heavy)
 }
 
 impl Job {

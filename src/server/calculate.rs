@@ -9,10 +9,10 @@ use super::form::Form;
 use super::metrics::Metrics;
 use super::represent::Computed;
 use super::state::State;
-use crate::api::calculation::{Call, UNCANCELLED, Weight};
+use crate::api::calculation::{Call, LIGHT, UNCANCELLED, Weight};
 use crate::api::lookup::Question;
 use crate::api::problem::{Problem, ProblemCode};
-use crate::api::registry::{Entry, Out};
+use crate::api::registry::{Entry, Out, Prepared};
 use crate::api::rows::{Source, one_row_csv};
 use crate::api::solutions::Solutions;
 
@@ -28,57 +28,133 @@ pub(super) async fn answer(
     solutions: Solutions,
     state: &State,
 ) -> Result<Computed, Problem> {
-    let here = UNCANCELLED.seeing(solutions);
     if form.is_row(entry) {
-        return timed(entry, state.metrics(), |out| {
+        let is_heavy = || Ok(entry.is_heavy(Source::Json(&body)));
+        let is_heavy = guarded(entry, state.metrics(), is_heavy)?;
+        let dialect = form.dialect();
+        let work = move |call: &Call<'_>, out: Out<'_>| {
             let Out { answer, address } = out;
-            let source = Source::Json(&body);
             // once as an object, for the address that repeats it, and once as a row
             let located = Out { answer, address };
-            entry.answer_located(&body, &here, located)?;
+            entry.answer_located(&body, call, located)?;
             answer.clear();
-            one_row_csv(entry, source, form.dialect(), &here, answer)
-        });
+            one_row_csv(entry, Source::Json(&body), dialect, call, answer)
+        };
+        return weighed(entry, is_heavy, state, work).await;
     }
     match entry.weight {
         Weight::Light => timed(entry, state.metrics(), |out| {
-            entry.answer_located(&body, &here, out)
+            entry.answer_located(&body, &UNCANCELLED.seeing(solutions), out)
         }),
+        Weight::ByRequest => {
+            let mut computed = room(entry);
+            let out = computed.out(entry);
+            match begun(entry, state.metrics(), Source::Json(&body), out)? {
+                None => Ok(computed),
+                Some(prepared) => on_the_pool(entry, prepared, solutions, state).await,
+            }
+        }
         Weight::Heavy => {
             let prepared = guarded(entry, state.metrics(), || entry.prepare(&body))?;
-            let metrics = state.metrics().clone();
-            let work = move |call: &Call<'_>| {
-                let call = call.seeing(solutions);
-                timed(entry, &metrics, |out| prepared.answer(&call, out))
-            };
-            // boxed, so that light calls do not carry the room that it needs
-            Box::pin(state.pool().run(entry.deadline, work)).await
+            on_the_pool(entry, prepared, solutions, state).await
         }
     }
 }
 
-/// The answer to a query, worked on this thread: what fits a query is light.
+/// The answer to a query: light work here, heavy work on the compute pool.
 ///
 /// # Errors
 /// The problem to answer instead.
-pub(super) fn look_up(
+pub(super) async fn look_up(
     entry: &'static Entry,
-    question: &Question,
+    question: Question,
     form: &Form,
     state: &State,
 ) -> Result<Computed, Problem> {
-    // a key does not belong into an address, so a query sees what a stranger would
-    let call = UNCANCELLED.seeing(state.teacher().solutions(None));
-    timed(entry, state.metrics(), |out| {
-        question.fields(|fields| {
-            if form.is_row(entry) {
-                let source = Source::Fields(fields);
-                one_row_csv(entry, source, form.dialect(), &call, out.answer)
-            } else {
-                entry.answer_fields(fields, &call, out.answer)
-            }
-        })
+    if form.is_row(entry) {
+        let is_heavy = || Ok(question.fields(|fields| entry.is_heavy(Source::Fields(fields))));
+        let is_heavy = guarded(entry, state.metrics(), is_heavy)?;
+        let dialect = form.dialect();
+        let work = move |call: &Call<'_>, out: Out<'_>| {
+            question.fields(|fields| {
+                one_row_csv(entry, Source::Fields(fields), dialect, call, out.answer)
+            })
+        };
+        return weighed(entry, is_heavy, state, work).await;
+    }
+    let mut computed = room(entry);
+    match asked(entry, &question, &mut computed, state)? {
+        None => Ok(computed),
+        Some(prepared) => on_the_pool(entry, prepared, Solutions::Withheld, state).await,
+    }
+}
+
+/// What is wrong with the fields of a query, if anything.
+pub(super) fn refusal(
+    entry: &'static Entry,
+    question: &Question,
+    state: &State,
+) -> Option<Problem> {
+    asked(entry, question, &mut room(entry), state).err()
+}
+
+/// Answers a query that is light, or hands it back.
+fn asked(
+    entry: &'static Entry,
+    question: &Question,
+    computed: &mut Computed,
+    state: &State,
+) -> Result<Option<Prepared>, Problem> {
+    question.fields(|fields| {
+        let out = Out {
+            answer: &mut computed.answer,
+            address: None,
+        };
+        begun(entry, state.metrics(), Source::Fields(fields), out)
     })
+}
+
+/// Answers a light request, or hands a heavy one back.
+fn begun(
+    entry: &'static Entry,
+    metrics: &Metrics,
+    source: Source<'_>,
+    out: Out<'_>,
+) -> Result<Option<Prepared>, Problem> {
+    let started = Stopwatch::start();
+    let begun = guarded(entry, metrics, || entry.begin(source, out));
+    // a heavy one is timed when it is worked
+    if !matches!(begun, Ok(Some(_))) {
+        metrics.observe_calculation(entry.name, started.elapsed());
+    }
+    begun
+}
+
+/// Works a request that was read on the compute pool.
+async fn on_the_pool(
+    entry: &'static Entry,
+    prepared: Prepared,
+    solutions: Solutions,
+    state: &State,
+) -> Result<Computed, Problem> {
+    let work = move |call: &Call<'_>, out: Out<'_>| prepared.answer(&call.seeing(solutions), out);
+    weighed(entry, true, state, work).await
+}
+
+/// Does work here or, when it is heavy, on the compute pool.
+async fn weighed(
+    entry: &'static Entry,
+    is_heavy: bool,
+    state: &State,
+    work: impl FnOnce(&Call<'_>, Out<'_>) -> Result<(), Problem> + Send + 'static,
+) -> Result<Computed, Problem> {
+    if !is_heavy {
+        return timed(entry, state.metrics(), |out| work(&LIGHT, out));
+    }
+    let metrics = state.metrics().clone();
+    let work = move |call: &Call<'_>| timed(entry, &metrics, |out| work(call, out));
+    // boxed, so that light calls do not carry the room that it needs
+    Box::pin(state.pool().run(entry.deadline, work)).await
 }
 
 /// The JSON answer to a JSON request, worked on this thread.
@@ -128,6 +204,22 @@ pub(super) fn inside_batch(
 /// Room for the address of a usual request.
 const ADDRESS_BYTES: usize = 256;
 
+fn room(entry: &Entry) -> Computed {
+    Computed {
+        answer: Vec::with_capacity(1024),
+        address: String::with_capacity(if entry.is_flat() { ADDRESS_BYTES } else { 0 }),
+    }
+}
+
+impl Computed {
+    fn out(&mut self, entry: &Entry) -> Out<'_> {
+        Out {
+            answer: &mut self.answer,
+            address: entry.is_flat().then_some(&mut self.address),
+        }
+    }
+}
+
 fn timed(
     entry: &'static Entry,
     metrics: &Metrics,
@@ -135,15 +227,8 @@ fn timed(
 ) -> Result<Computed, Problem> {
     let started = Stopwatch::start();
     let answered = guarded(entry, metrics, || {
-        let mut computed = Computed {
-            answer: Vec::with_capacity(1024),
-            address: String::with_capacity(if entry.is_flat() { ADDRESS_BYTES } else { 0 }),
-        };
-        let out = Out {
-            answer: &mut computed.answer,
-            address: entry.is_flat().then_some(&mut computed.address),
-        };
-        work(out).map(|()| computed)
+        let mut computed = room(entry);
+        work(computed.out(entry)).map(|()| computed)
     });
     metrics.observe_calculation(entry.name, started.elapsed());
     answered

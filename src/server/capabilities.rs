@@ -50,12 +50,12 @@ struct CalculationCapability {
     path: String,
     /// Whether its request fits a query or a row: numbers, words and lists of them.
     flat: bool,
-    /// Whether it is worked on the compute pool, where it may be refused as `overloaded`.
+    /// Whether it is always worked on the compute pool, where it may be refused as `overloaded`.
     heavy: bool,
     /// Most work of one call in units of one light call; more is `work_too_large`.
     #[schema(minimum = 1)]
     cost_budget: u64,
-    /// Time in which a heavy call is answered or stopped.
+    /// Time in which a call on the compute pool is answered or stopped.
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schema(nullable = false)]
     deadline_s: Option<f64>,
@@ -158,7 +158,7 @@ impl CalculationCapability {
             flat: entry.is_flat(),
             heavy: is_heavy,
             cost_budget: entry.budget,
-            deadline_s: is_heavy.then(|| seconds(entry.deadline)),
+            deadline_s: (entry.weight != Weight::Light).then(|| seconds(entry.deadline)),
             body_bytes,
         }
     }

@@ -46,6 +46,7 @@ mod state;
 pub mod teacher;
 mod unread;
 mod version;
+mod written;
 
 use std::any::Any;
 use std::net::{SocketAddr, TcpListener};

@@ -18,7 +18,6 @@ use crate::api::columnar::{self, Columnar};
 use crate::api::lookup::{self, Question};
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::Entry;
-use crate::api::reserved::Format;
 
 /// Methods that the path of a calculation answers.
 pub(super) fn methods(entry: &Entry) -> &'static str {
@@ -76,10 +75,12 @@ fn calculation(entry: &'static Entry) -> Resource {
 
 /// Answers a query.
 async fn get(entry: &'static Entry, request: HttpRequest, state: Data<State>) -> HttpResponse {
-    asked(entry, &request, &state).unwrap_or_else(failure::response)
+    asked(entry, &request, &state)
+        .await
+        .unwrap_or_else(failure::response)
 }
 
-fn asked(
+async fn asked(
     entry: &'static Entry,
     request: &HttpRequest,
     state: &State,
@@ -88,10 +89,9 @@ fn asked(
     let (reserved, faults) = (question.reserved.clone(), question.faults.clone());
     let form = Form::judged(entry, request, reserved, faults).map_err(|problem| {
         // the fields may be wrong as well, and all faults are told at once
-        let answer = calculate::look_up(entry, &question, &Form::plain(Format::Json), state);
-        lookup::joined(problem, answer.err())
+        lookup::joined(problem, calculate::refusal(entry, &question, state))
     })?;
-    let computed = calculate::look_up(entry, &question, &form, state)?;
+    let computed = calculate::look_up(entry, question, &form, state).await?;
     represent::response(entry, computed, &form, request.method())
 }
 
@@ -155,6 +155,9 @@ async fn table(
 }
 
 async fn show(page: &'static Page, request: HttpRequest, state: Data<State>) -> HttpResponse {
+    if page.needs_document {
+        state.written().prepare(state.registry()).await;
+    }
     let mut response = (page.answer)(&Asked {
         state: &state,
         request: &request,

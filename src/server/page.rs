@@ -23,6 +23,8 @@ pub(super) struct Page {
     pub(super) parameter: Option<Parameter>,
     /// Whether a browser gets the same as HTML, and a type that is neither is refused.
     pub(super) has_html: bool,
+    /// Whether the document must be written first.
+    pub(super) needs_document: bool,
     pub(super) answer: fn(&Asked<'_>) -> HttpResponse,
 }
 
@@ -40,6 +42,7 @@ impl Page {
         keep: None,
         parameter: None,
         has_html: false,
+        needs_document: false,
         answer: |_| HttpResponse::NoContent().finish(),
     };
 }

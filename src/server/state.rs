@@ -2,17 +2,15 @@
 
 use std::sync::{Arc, Weak};
 
-use actix_web::web::Bytes;
-
 use super::access::Access;
 use super::compute::Pool;
 use super::delivery::Kept;
-use super::document;
 use super::drain::Drain;
 use super::metrics::Metrics;
 use super::routes::Routes;
 use super::settings::{LogFormat, Settings};
 use super::teacher::Teacher;
+use super::written::Written;
 use super::{StartError, access_log};
 use crate::api::registry::Entry;
 
@@ -30,15 +28,13 @@ struct Shared {
     access: Arc<Access>,
     teacher: Teacher,
     access_log: Option<LogFormat>,
-    openapi_json: Bytes,
-    openapi_yaml: Bytes,
+    written: Written,
     kept: Kept,
     drain: Drain,
 }
 
 impl State {
     pub(super) fn new(settings: Settings, registry: &'static [Entry]) -> Result<Self, StartError> {
-        let document = document::of(registry);
         let metrics = Metrics::new()?;
         // asked once: the log filter does not change while the service runs
         let is_logged = tracing::enabled!(target: access_log::TARGET, tracing::Level::INFO);
@@ -51,8 +47,7 @@ impl State {
             registry,
             routes: Routes::of(registry),
             metrics,
-            openapi_json: document::json(&document)?.into(),
-            openapi_yaml: document::yaml(&document)?.into(),
+            written: Written::default(),
             kept: Kept::default(),
             drain: Drain::default(),
         })))
@@ -102,11 +97,7 @@ impl State {
         &self.0.kept
     }
 
-    pub(super) fn openapi_json(&self) -> Bytes {
-        self.0.openapi_json.clone()
-    }
-
-    pub(super) fn openapi_yaml(&self) -> Bytes {
-        self.0.openapi_yaml.clone()
+    pub(super) fn written(&self) -> &Written {
+        &self.0.written
     }
 }

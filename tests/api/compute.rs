@@ -4,7 +4,7 @@
 use std::io::Write;
 use std::time::{Duration, Instant};
 
-use crate::support::served::{await_metric, metric, post_json, serve};
+use crate::support::served::{await_metric, metric, post_json, send, serve};
 use crate::support::standin::{BUDGET, REGISTRY};
 
 /// Work without end, as far as any deadline is concerned.
@@ -118,4 +118,68 @@ async fn overload_is_refused_at_once_and_light_calls_do_not_notice() {
     assert!((full + waited - 12.0).abs() < 0.5, "{full} {waited}");
     holding.abort();
     await_metric(&base, "compute_permits_in_use", 0.0).await;
+}
+
+/// Work that is heavy by its request takes a permit and a deadline in every form, and the light
+/// requests of the same calculation none.
+#[tokio::test]
+async fn what_is_heavy_by_its_request_goes_to_the_pool_in_every_form() {
+    let base = one_permit();
+    let url = format!("{base}/v1/varying");
+    let query = format!("{url}?units=900000000");
+    let get = |url: String, accept: &'static str| async move {
+        send(reqwest::Method::GET, &url, &[("accept", accept)], "").await
+    };
+    let late = "deadline_exceeded";
+    post_json(&url, ENDLESS).await.assert_problem(503, late);
+    for accept in ["application/json", "text/csv", "text/plain"] {
+        let mut url = query.clone();
+        if accept == "text/plain" {
+            url += "&select=value";
+        }
+        get(url, accept).await.assert_problem(503, late);
+    }
+    let as_row = format!("{url}?format=csv");
+    post_json(&as_row, ENDLESS).await.assert_problem(503, late);
+    await_metric(&base, "compute_permits_in_use", 0.0).await;
+
+    // while the permit is held, heavy requests are refused and light ones answered
+    let sweep = format!("{base}/v1/sweep");
+    let holding = tokio::spawn(async move { post_json(&sweep, ENDLESS).await });
+    await_metric(&base, "compute_permits_in_use", 1.0).await;
+    get(query.clone(), "application/json")
+        .await
+        .assert_problem(503, "overloaded");
+    let batch = format!("{base}/v1/batch");
+    let call = |units: u32| {
+        let request = format!(r#"{{"units":{units}}}"#);
+        format!(r#"{{"calls":[{{"id":"a","calculation":"varying","request":{request}}}]}}"#)
+    };
+    let heavy = post_json(&batch, &call(900_000_000)).await;
+    heavy.assert_problem(503, "overloaded");
+    assert_eq!(post_json(&batch, &call(1)).await.status, 200);
+    assert_eq!(post_json(&url, r#"{"units":1}"#).await.status, 200);
+    for accept in ["application/json", "text/csv"] {
+        let light = get(format!("{url}?units=1"), accept).await;
+        assert_eq!(light.status, 200, "{}", light.text);
+    }
+    holding.abort();
+    await_metric(&base, "compute_permits_in_use", 0.0).await;
+}
+
+#[tokio::test]
+async fn what_is_heavy_by_its_request_is_refused_by_rows_and_spoils_no_other_row() {
+    let base = one_permit();
+    let url = format!("{base}/v1/varying");
+    let headers = [("content-type", "text/csv")];
+    let table = "units\n1\n900000000\n2\n";
+    let reply = send(reqwest::Method::POST, &url, &headers, table).await;
+    assert_eq!(reply.status, 200);
+    let told: Vec<bool> = reply
+        .text
+        .lines()
+        .skip(1)
+        .map(|row| row.contains("work_too_large"))
+        .collect();
+    assert_eq!(told, [false, true, false], "{}", reply.text);
 }

@@ -22,6 +22,8 @@ fn for_all<S: Strategy>(
 ) {
     let cases = match entry.weight {
         Weight::Light => 400,
+        // some of them are heavy
+        Weight::ByRequest => 200,
         Weight::Heavy => 10,
     };
     let config = Config {

@@ -1,7 +1,7 @@
 //! Flat calculations by rows: CSV and NDJSON, in and out.
 
 use extraction_maths::api::registry::{Entry, REGISTRY};
-use extraction_maths::api::rows::example;
+use extraction_maths::api::rows::{Source, example};
 use serde_json::{Map, Value};
 
 use crate::support::rows::{CSV, NDJSON, csv, send};
@@ -66,6 +66,16 @@ async fn a_row_has_the_scalars_of_the_json_answer() {
             let reply = send(entry.path(), CSV, table_of(example.body)).await;
             assert_eq!(reply.status, 200, "{}", reply.text);
             let (header, rows) = reply.table(b',');
+            if entry.is_heavy(Source::Json(example.body.as_bytes())) {
+                let problem = rows[0].iter().find(|(name, _)| *name == "problem");
+                let (_, told) = problem.expect("a problem");
+                assert!(
+                    told.to_string().contains("work_too_large"),
+                    "{}: {told}",
+                    example.name
+                );
+                continue;
+            }
             let (_, answer) = post(entry.path(), example.body).await;
             let mut expected = scalars(&answer);
             let request: Map<String, Value> = serde_json::from_str(example.body).expect("JSON");

@@ -116,6 +116,29 @@ def correlated():
         yield [*map(repr, r), repr((a * b / c).std_dev)]
 
 
+def one_scale():
+    """u of the yield of brews whose masses were weighed on one scale; brews invented for the test.
+    Coefficients in the order db dw dv bw bv wv: dose, beverage, brew water, bypass water."""
+    brews = {"filter": ((20.0, 0.05), (288.6, 0.4), (320.0, 0.5), (60.0, 0.2), (1.37, 0.02)),
+             "immersion": ((18.0, 0.05), (240.0, 0.4), (288.0, 0.5), (30.0, 0.2), (1.31, 0.02)),
+             "espresso": ((18.0, 0.05), (36.4, 0.1), (45.0, 0.5), (5.0, 0.2), (8.1, 0.05))}
+    for kind, given in brews.items():
+        for r in [(0,) * 6, (0.9,) * 6, (1,) * 6, (-0.5, 0, 0.3, 0, -0.2, 0), (0.2, 0.3, 0.4, 0.5, 0.6, 0.7)]:
+            db, dw, dv, bw, bv, wv = r
+            m = [[1, db, dw, dv, 0], [db, 1, bw, bv, 0], [dw, bw, 1, wv, 0], [dv, bv, wv, 1, 0], [0, 0, 0, 0, 1]]
+            u = [x[1] for x in given]
+            cov = [[m[i][j] * u[i] * u[j] for j in range(5)] for i in range(5)]
+            d, b, w, v, t = correlated_values([x[0] for x in given], cov)
+            t = t / 100
+            if kind == "immersion":
+                t = t * (b + v) / b
+                e = w / d * t / (1 - t)
+            else:
+                e = t * (b + v) / d
+            cells = [repr(y) for x in given for y in x]
+            yield [kind, *cells, *map(repr, map(float, r)), repr(e.nominal_value * 100), repr(e.std_dev * 100)]
+
+
 def conformity():
     for nu, y, u, low, high in [("inf", 20.0, 1.0, 18.0, 22.0), ("inf", 22.3, 0.4, 18.0, 22.0),
                                 ("inf", 30.0, 1.0, 18.0, 22.0), ("inf", 10.0, 1.0, 18.0, 22.0),
@@ -139,3 +162,7 @@ write("uncertainties_yield.csv",
       ["form", "dose_g", "u_dose", "beverage_g", "u_beverage", "water_g", "u_water", "bypass_g", "u_bypass",
        "strength_percent", "u_strength", "yield_percent", "u_yield_points"], yields())
 write("uncertainties_correlated.csv", ["r_ab", "r_ac", "r_bc", "u"], correlated())
+write("uncertainties_one_scale.csv",
+      ["kind", "dose_g", "u_dose", "beverage_g", "u_beverage", "water_g", "u_water", "bypass_g", "u_bypass",
+       "strength_percent", "u_strength", "r_db", "r_dw", "r_dv", "r_bw", "r_bv", "r_wv",
+       "yield_percent", "u_yield_points"], one_scale())

@@ -4,9 +4,13 @@
 mod assessment;
 mod brew;
 mod budget_workings;
+mod monte_carlo;
 mod request;
+mod shared_scale;
 mod uncertainty;
 mod workings;
+
+use std::time::Duration;
 
 use serde::{Deserialize, Serialize};
 use serde_with::skip_serializing_none;
@@ -14,7 +18,7 @@ use utoipa::ToSchema;
 
 use crate::api::bounds::Bound;
 use crate::api::brew_kind::BrewKind;
-use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, Weight, example};
 use crate::api::caution::{Caution, CautionCode};
 use crate::api::from_maths::AtField;
 use crate::api::problem::Problem;
@@ -27,7 +31,10 @@ use crate::maths::uncertainty::type_a;
 pub use assessment::{
     Decision, ExtractionVerdict, MiddleOfChart, StrengthVerdict, YieldAssessment,
 };
-pub use request::{ControlChartId, ExtractionYieldRequest};
+pub use monte_carlo::{FirstOrderCheck, YieldMonteCarlo};
+pub use request::{
+    ControlChartId, ExtractionYieldRequest, HalfWidthDistribution, UncertaintyMethod,
+};
 pub use uncertainty::{BudgetLine, YieldInput, YieldUncertainty};
 
 use brew::Brew;
@@ -73,8 +80,11 @@ impl Calculation for ExtractionYield {
         "Extraction yield with its uncertainty, and its place on a control chart";
     const DESCRIPTION: &'static str = "Yield of a brew from its masses and its strength: percolation counts what is in the \
         cup, immersion what is in cup and grounds. Bypass water is undone. With repeated readings or stated \
-        uncertainties the answer has an uncertainty budget after the GUM (JCGM 100) and the probability that the true \
-        strength and yield lie inside the chart's window (JCGM 106). A yield above 30 % is a caution, above 35 % \
+        uncertainties the answer has an uncertainty budget after the GUM (JCGM 100), with correlations where one scale \
+        weighed several masses, and the probability that the true \
+        strength and yield lie inside the chart's window (JCGM 106). With `method` of `monte_carlo` the distributions \
+        themselves are propagated by trials as well (JCGM 101), with two coverage intervals, and the first-order result is \
+        held against them. A yield above 30 % is a caution, above 35 % \
         `inconsistent`. A strength above zero but below 0.5 % for espresso, or 0.05 % for other brews, is answered with \
         the caution `looks_like_a_fraction`.\n\n\
         Which masses are needed depends on `brew_kind`: `espresso` and `filter` need one of `beverage_mass_g` and \
@@ -109,20 +119,49 @@ impl Calculation for ExtractionYield {
         ),
         example!(
             "extraction-yield",
+            "lab-one-scale",
+            "Lab course: dose and beverage weighed on one scale, whose calibration they share"
+        ),
+        example!(
+            "extraction-yield",
+            "lab-monte-carlo",
+            "Lab course: the distribution of the yield by trials, and whether first order will do"
+        ),
+        example!(
+            "extraction-yield",
             "station-filter-bypass",
             "Summit station: a filter batch thinned with bypass water, weighed after it"
         ),
     ];
 
+    const WEIGHT: Weight = Weight::ByRequest;
+    /// Two million trials take a fraction of a second, and several where the machine is busy.
+    const DEADLINE: Duration = Duration::from_secs(10);
+
     type Request = ExtractionYieldRequest;
     type Response = ExtractionYieldResponse;
 
+    fn is_heavy(request: &ExtractionYieldRequest) -> bool {
+        request.method == Some(UncertaintyMethod::MonteCarlo)
+    }
+
+    fn cost(request: &ExtractionYieldRequest) -> u64 {
+        if Self::is_heavy(request) {
+            monte_carlo::cost(request)
+        } else {
+            1
+        }
+    }
+
     fn answer(
         request: &ExtractionYieldRequest,
-        _call: &Call<'_>,
+        call: &Call<'_>,
     ) -> Result<Answer<ExtractionYieldResponse>, Problem> {
         let brew = Brew::of(request, tds_percent(request)?)?;
-        let found = uncertainty::of(&brew)?;
+        let mut found = uncertainty::of(&brew)?;
+        if let (Some(found), true) = (&mut found, Self::is_heavy(request)) {
+            found.published.monte_carlo = Some(monte_carlo::of(&brew, found, call)?);
+        }
         let mut response = ExtractionYieldResponse {
             extraction_yield_percent: brew.yield_percent(),
             dissolved_solids_g: brew.extracted.solids.grams(),
@@ -133,7 +172,7 @@ impl Calculation for ExtractionYield {
             uncertainty: None,
             assessment: assessment::of(&brew, found.as_ref())?,
         };
-        let sources = sources(&brew, &response, found.is_some());
+        let sources = sources(&brew, &response, found.as_ref());
         let cautions = cautions(&brew, response.assessment.chart, found.as_ref());
         let workings = match request.workings {
             Some(true) => Some(workings::of(&brew, &response, found.as_ref())?),
@@ -176,7 +215,7 @@ fn dry_percent(brew: &Brew<'_>) -> Result<Option<f64>, Problem> {
 fn sources(
     brew: &Brew<'_>,
     response: &ExtractionYieldResponse,
-    is_uncertain: bool,
+    found: Option<&Found>,
 ) -> Vec<&'static str> {
     let mut sources = Vec::with_capacity(8);
     sources.extend([
@@ -190,8 +229,11 @@ fn sources(
     if response.extraction_yield_dry_basis_percent.is_some() {
         sources.push("iso11294");
     }
-    if is_uncertain {
+    if let Some(found) = found {
         sources.extend(["jcgm2008", "jcgm2012"]);
+        if found.published.monte_carlo.is_some() {
+            sources.extend(["jcgm2008s1", "blackman2021"]);
+        }
     }
     sources
 }
@@ -215,6 +257,16 @@ fn cautions(brew: &Brew<'_>, chart: ControlChartId, found: Option<&Found>) -> Ve
     }
     if chart == ControlChartId::EspressoPractice {
         cautions.push(CautionCode::PracticeWindow.into());
+    }
+    if found.is_some_and(Found::has_lost_degrees_of_freedom) {
+        cautions.push(CautionCode::DegreesOfFreedomLost.into());
+    }
+    let trials = found.and_then(|found| found.published.monte_carlo.as_ref());
+    if trials.is_some_and(|trials| !trials.stable) {
+        cautions.push(CautionCode::TrialsUnsettled.into());
+    }
+    if trials.is_some_and(|trials| !trials.first_order.valid) {
+        cautions.push(CautionCode::FirstOrderOff.into());
     }
     if found.is_some_and(|found| !found.published.not_included.is_empty()) {
         cautions.push(CautionCode::UncertaintyIncomplete.into());

@@ -31,6 +31,9 @@ calculations! {
     brewing_water::BrewingWater;
     water_blend::WaterBlend;
     water_dosing::WaterDosing;
+    brew_comparison::BrewComparison;
+    repeatability::RepeatabilityStudy;
+    calibration_line::CalibrationLine;
     bean_supply::BeanSupply;
     unit_conversion::UnitConversion;
     recipes::Recipes;

@@ -3,7 +3,7 @@
 //!
 //! Reading order: the yield and its bound, the two ways to brew, dilution of the cup, the way
 //! back from strength and yield to the masses, density of the cup, drying in an oven, shots in
-//! slices, the dry basis, lines of equal ratio, control charts.
+//! slices, all of these for drawn values, the dry basis, lines of equal ratio, control charts.
 
 pub mod extracted;
 
@@ -11,6 +11,8 @@ pub mod immersion;
 pub mod percolation;
 
 pub mod bypass;
+
+pub mod sampled;
 
 pub mod targets;
 

@@ -13,8 +13,8 @@ impl<const N: usize> Cholesky<N> {
     /// # Example
     /// ```
     /// # use extraction_maths::maths::numeric::cholesky::Cholesky;
-    /// let triangle = Cholesky::of(&[[4.0, 2.0], [2.0, 3.0]]).ok_or("not positive")?;
-    /// assert_eq!(triangle.solved(&[8.0, 7.0]), [1.25, 1.5]);
+    /// let triangle = Cholesky::of(&[[4.0, 2.0], [2.0, 2.0]]).ok_or("not positive")?;
+    /// assert_eq!(triangle.solved(&[8.0, 6.0]), [1.0, 2.0]);
     /// # Ok::<(), &str>(())
     /// ```
     #[must_use]

@@ -1,5 +1,6 @@
 //! Law of propagation of uncertainty, to first order.
 
+pub use super::correlations::{CORRELATION, Correlations};
 use super::welch_satterthwaite::effective_degrees_of_freedom;
 use super::{DegreesOfFreedom, SPREAD};
 use crate::maths::error::MathsError;
@@ -7,8 +8,6 @@ use crate::maths::range::Range;
 
 /// Partial derivatives accepted.
 pub const SENSITIVITY: Range = Range::new("sensitivity", -1e100, 1e100, "unit of the ratio");
-/// What a correlation coefficient can be.
-pub const CORRELATION: Range = Range::new("correlation coefficient", -1.0, 1.0, "1");
 
 /// One input of the measurement.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,45 +41,6 @@ pub struct Combined {
     pub effective_degrees_of_freedom: Option<DegreesOfFreedom>,
 }
 
-/// Correlation coefficients between inputs; zero where none was given.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Correlations {
-    pairs: Vec<(usize, usize, f64)>,
-}
-
-impl Correlations {
-    /// Independent inputs.
-    #[must_use]
-    pub const fn none() -> Self {
-        Self { pairs: Vec::new() }
-    }
-
-    /// The same with a coefficient between two inputs, named by their places.
-    ///
-    /// # Errors
-    /// [`MathsError::OutOfRange`] or [`MathsError::NonFinite`] for a coefficient outside
-    /// [`CORRELATION`], [`MathsError::NoSolution`] for an input with itself or a pair given
-    /// twice.
-    pub fn with(mut self, one: usize, other: usize, coefficient: f64) -> Result<Self, MathsError> {
-        let coefficient = CORRELATION.check(coefficient)?;
-        let pair = (one.min(other), one.max(other));
-        if one == other || self.pairs.iter().any(|&(a, b, _)| (a, b) == pair) {
-            return Err(MathsError::NoSolution {
-                equation: "correlation matrix",
-                reason: "a coefficient joins two different inputs and is given once",
-            });
-        }
-        self.pairs.push((pair.0, pair.1, coefficient));
-        Ok(self)
-    }
-
-    fn are_none(&self) -> bool {
-        self.pairs
-            .iter()
-            .all(|&(_, _, coefficient)| coefficient == 0.0)
-    }
-}
-
 /// Combined standard uncertainty of a result, and the share of each input.
 ///
 /// # Equation
@@ -103,7 +63,7 @@ impl Correlations {
 /// [`MathsError::OutOfRange`] or [`MathsError::NonFinite`] for an uncertainty outside
 /// [`SPREAD`] or a sensitivity outside [`SENSITIVITY`], [`MathsError::NoSolution`] when a
 /// correlation names an input that is not there, [`MathsError::Inconsistent`] when the
-/// correlations cannot all be true (the variance would be negative).
+/// correlations cannot all be true (their matrix is not positive semidefinite).
 ///
 /// # Example
 /// ```
@@ -124,15 +84,19 @@ pub fn combined_uncertainty(
     correlations: &Correlations,
 ) -> Result<Combined, MathsError> {
     let parts = inputs.iter().map(part_of).collect::<Result<Vec<_>, _>>()?;
+    if !correlations.pairs().is_empty() {
+        correlations.factor(inputs.len())?;
+    }
     let largest = parts
         .iter()
         .fold(0.0_f64, |most, part| most.max(part.abs()));
     if largest == 0.0 {
-        return certain(&parts, correlations);
+        return Ok(certain(&parts, correlations));
     }
     let scaled: Vec<_> = parts.iter().map(|part| part / largest).collect();
-    let variances = variances(&scaled, correlations)?;
-    let variance = known_positive(variances.iter().sum())?;
+    let variances = variances(&scaled, correlations);
+    // full correlation may cancel it to zero, and rounding push it below
+    let variance = variances.iter().sum::<f64>().max(0.0);
     let contributions = parts
         .iter()
         .zip(&variances)
@@ -155,54 +119,29 @@ fn part_of(input: &Input) -> Result<f64, MathsError> {
 }
 
 /// Nothing is uncertain: all shares are zero.
-fn certain(parts: &[f64], correlations: &Correlations) -> Result<Combined, MathsError> {
-    variances(parts, correlations)?;
+fn certain(parts: &[f64], correlations: &Correlations) -> Combined {
     let contribution = Contribution {
         signed: 0.0,
         share: 0.0,
     };
-    Ok(Combined {
+    Combined {
         standard_uncertainty: 0.0,
         contributions: vec![contribution; parts.len()],
         effective_degrees_of_freedom: correlations
             .are_none()
             .then_some(DegreesOfFreedom::INFINITE),
-    })
+    }
 }
 
 /// Each input's part of the variance, covariances halved between the two.
-fn variances(parts: &[f64], correlations: &Correlations) -> Result<Vec<f64>, MathsError> {
+fn variances(parts: &[f64], correlations: &Correlations) -> Vec<f64> {
     let mut own: Vec<_> = parts.iter().map(|part| part * part).collect();
-    for &(one, other, coefficient) in &correlations.pairs {
-        let (Some(a), Some(b)) = (parts.get(one), parts.get(other)) else {
-            return Err(MathsError::NoSolution {
-                equation: "correlation matrix",
-                reason: "a coefficient names an input that is not there",
-            });
-        };
-        let covariance = coefficient * a * b;
-        for place in [one, other] {
-            if let Some(variance) = own.get_mut(place) {
-                *variance += covariance;
-            }
-        }
+    for &(one, other, coefficient) in correlations.pairs() {
+        let covariance = coefficient * parts[one] * parts[other];
+        own[one] += covariance;
+        own[other] += covariance;
     }
-    Ok(own)
-}
-
-/// The variance in units of the largest contribution's. Full correlation may cancel it to
-/// zero but for rounding; further below zero the correlations contradict each other.
-fn known_positive(variance: f64) -> Result<f64, MathsError> {
-    const ROUNDING: f64 = 1e-12;
-    if variance < -ROUNDING {
-        return Err(MathsError::Inconsistent {
-            rule: "correlations leave the variance positive",
-            left: variance,
-            right: 0.0,
-            unit: "variance of the largest contribution",
-        });
-    }
-    Ok(variance.max(0.0))
+    own
 }
 
 fn degrees(

@@ -2,7 +2,8 @@
 //! and B), their combination, and what may be said about a limit.
 //!
 //! Reading order: degrees of freedom, the two distributions, the inputs, the combination, the
-//! coverage factor, conformity.
+//! coverage factor, conformity; then the same by drawing from the distributions, and
+//! comparisons: of two values, of groups of readings, of a line with its points.
 
 pub mod degrees_of_freedom;
 pub mod normal;
@@ -14,12 +15,20 @@ pub mod type_a;
 pub mod type_b;
 
 pub mod combine;
+pub mod correlations;
 pub mod welch_satterthwaite;
 
 pub mod coverage;
 
 pub mod conformity;
 pub mod joint_conformity;
+
+pub mod monte_carlo;
+
+pub mod difference;
+pub mod fisher;
+pub mod straight_line;
+pub mod variance_components;
 
 pub use degrees_of_freedom::DegreesOfFreedom;
 

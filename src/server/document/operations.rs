@@ -36,7 +36,7 @@ impl Components {
         }));
         forms::add_to_answer(&mut answers, entry);
         responses.insert("200".to_owned(), answers);
-        let overloaded = (entry.weight == Weight::Heavy).then_some(ProblemCode::Overloaded);
+        let overloaded = (entry.weight != Weight::Light).then_some(ProblemCode::Overloaded);
         for code in COMMON
             .into_iter()
             .chain(overloaded)
@@ -71,6 +71,7 @@ impl Components {
 
     /// The same calculation by query.
     pub(super) fn look_up(&mut self, entry: &'static Entry, post: &Value) -> Value {
+        let overloaded = &post["responses"]["503"];
         let mut operation = json!({
             "tags": post["tags"],
             "summary": post["summary"],
@@ -92,6 +93,9 @@ impl Components {
                 "429": self.reference(ProblemCode::QuotaExceeded),
             },
         });
+        if !overloaded.is_null() {
+            operation["responses"]["503"] = overloaded.clone();
+        }
         behind_the_gate(&mut operation);
         forms::add_revalidation(&mut operation);
         operation

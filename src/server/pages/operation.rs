@@ -2,6 +2,7 @@
 
 use actix_web::HttpResponse;
 use actix_web::http::header::LOCATION;
+use actix_web::web::Bytes;
 use serde_json::json;
 
 use crate::api::problem::{Problem, ProblemCode};
@@ -77,11 +78,8 @@ pub(super) static ALL: &[Page] = &[
         status: 200,
         media_type: JSON,
         schema: document_schema,
-        answer: |state| {
-            HttpResponse::Ok()
-                .content_type(JSON)
-                .body(state.openapi_json())
-        },
+        needs_document: true,
+        answer: |asked| document(JSON, asked.written().json()),
         keep: Some(caching::FIVE_MINUTES),
         ..Page::PLAIN
     },
@@ -94,11 +92,8 @@ pub(super) static ALL: &[Page] = &[
         status: 200,
         media_type: "application/yaml",
         schema: document_schema,
-        answer: |state| {
-            HttpResponse::Ok()
-                .content_type("application/yaml")
-                .body(state.openapi_yaml())
-        },
+        needs_document: true,
+        answer: |asked| document("application/yaml", asked.written().yaml()),
         keep: Some(caching::FIVE_MINUTES),
         ..Page::PLAIN
     },
@@ -150,6 +145,13 @@ fn to_docs() -> HttpResponse {
         .insert_header((LOCATION, "/docs/"))
         .content_type(TEXT)
         .body("see /docs/")
+}
+
+fn document(media_type: &'static str, text: Result<Bytes, Problem>) -> HttpResponse {
+    match text {
+        Ok(text) => HttpResponse::Ok().content_type(media_type).body(text),
+        Err(problem) => failure::response(problem),
+    }
 }
 
 fn readiness(state: &State) -> HttpResponse {

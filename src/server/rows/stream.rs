@@ -186,7 +186,8 @@ impl Running {
         let request_id = self.exchange.request_id.clone();
         self.jobs.push_back(tokio::task::spawn_blocking(move || {
             let is_cancelled = || is_cancelled.load(Ordering::Relaxed);
-            rows.rows(&block, &request_id, &Call::new(&is_cancelled))
+            let call = Call::new(&is_cancelled).for_light_work();
+            rows.rows(&block, &request_id, &call)
         }));
     }
 

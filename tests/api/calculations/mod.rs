@@ -2,10 +2,12 @@
 
 mod bean_supply;
 mod brewing_water;
+mod comparisons;
 mod consistency;
 mod diagnosis;
 mod dial_in;
 mod exercises;
+mod extraction_yield;
 mod fractions;
 mod milk_steaming;
 mod oven_drying;

@@ -15,11 +15,12 @@ use utoipa::ToSchema;
 use validator::Validate;
 
 /// A real light calculation, and the stand-ins.
-pub(crate) static REGISTRY: [Entry; 4] = [
+pub(crate) static REGISTRY: [Entry; 5] = [
     Entry::of::<Ratio>(),
     Entry::of::<StandIn<LIGHT>>(),
     Entry::of::<StandIn<HEAVY>>(),
     Entry::of::<StandIn<SWEEP>>(),
+    Entry::of::<StandIn<VARYING>>(),
 ];
 
 /// Kinds of stand-in.
@@ -28,6 +29,9 @@ pub(crate) const LIGHT: u8 = 0;
 pub(crate) const HEAVY: u8 = 1;
 /// Heavy, with a long deadline.
 pub(crate) const SWEEP: u8 = 2;
+
+/// Heavy from a hundred units.
+pub(crate) const VARYING: u8 = 3;
 
 /// A calculation that spins for as many units of work as it is asked for.
 pub(crate) struct StandIn<const KIND: u8>;
@@ -102,7 +106,7 @@ fn whole(value: f64) -> u64 {
 }
 
 impl<const KIND: u8> Calculation for StandIn<KIND> {
-    const NAME: &'static str = ["light", "heavy", "sweep"][KIND as usize];
+    const NAME: &'static str = ["light", "heavy", "sweep", "varying"][KIND as usize];
     const SUMMARY: &'static str = "A stand-in of known cost";
     const DESCRIPTION: &'static str = "Spins.";
     const TAG: Tag = Tag::Recipe;
@@ -117,10 +121,10 @@ impl<const KIND: u8> Calculation for StandIn<KIND> {
         summary: "One unit",
         body: r#"{"units":1}"#,
     }];
-    const WEIGHT: Weight = if KIND == LIGHT {
-        Weight::Light
-    } else {
-        Weight::Heavy
+    const WEIGHT: Weight = match KIND {
+        LIGHT => Weight::Light,
+        VARYING => Weight::ByRequest,
+        _ => Weight::Heavy,
     };
     const BUDGET: u64 = BUDGET;
     const DEADLINE: Duration = Duration::from_secs(if KIND == SWEEP { 10 } else { 1 });
@@ -130,6 +134,10 @@ impl<const KIND: u8> Calculation for StandIn<KIND> {
 
     fn cost(request: &StandInRequest) -> u64 {
         whole(request.units)
+    }
+
+    fn is_heavy(request: &StandInRequest) -> bool {
+        request.units >= 100.0
     }
 
     fn answer(

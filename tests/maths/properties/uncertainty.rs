@@ -270,3 +270,36 @@ fn certain_inputs_leave_nothing_uncertain() {
     relative(within, 1.0, 0.0, "within");
     assert!(region_probabilities(at_limit, 22.0, 18.0).is_err());
 }
+
+#[test]
+fn a_correlation_matrix_is_its_factor_squared_or_refused() {
+    let some = Correlations::none()
+        .with(0, 1, 0.9)
+        .and_then(|all| all.with(2, 1, -0.3))
+        .and_then(|all| all.with(3, 0, 1.0))
+        .and_then(|all| all.with(3, 1, 0.9))
+        .expect("coefficients");
+    let factor = some.factor(4).expect("a positive semidefinite matrix");
+    let product = |i: usize, j: usize| -> f64 { (0..4).map(|k| factor[i][k] * factor[j][k]).sum() };
+    for (i, j, expected) in [
+        (0, 0, 1.0),
+        (3, 3, 1.0),
+        (0, 1, 0.9),
+        (2, 1, -0.3),
+        (3, 0, 1.0),
+        (2, 0, 0.0),
+    ] {
+        assert!((product(i, j) - expected).abs() < 1e-12, "{i} {j}");
+    }
+    // a twin of the first input must be correlated with all others as the first is
+    let twin = Correlations::none()
+        .with(0, 2, 1.0)
+        .and_then(|all| all.with(0, 1, 0.5))
+        .and_then(|all| all.with(1, 2, 0.4))
+        .expect("coefficients");
+    assert!(matches!(
+        twin.factor(3),
+        Err(MathsError::Inconsistent { .. })
+    ));
+    assert!(Correlations::none().factor(1_001).is_err());
+}

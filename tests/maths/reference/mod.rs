@@ -3,10 +3,12 @@
 mod air;
 mod basket;
 mod chemistry;
+mod comparisons;
 mod distributions;
 mod extraction;
 mod gum;
 mod milk;
+mod monte_carlo;
 mod process;
 mod refraction;
 mod rows;

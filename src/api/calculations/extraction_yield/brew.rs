@@ -1,5 +1,6 @@
 //! From a request to a brew: what its way of brewing needs, and the yield.
 
+use super::monte_carlo;
 use super::request::ExtractionYieldRequest;
 use crate::api::brew_kind::BrewKind;
 use crate::api::problem::{Fault, FaultCode, Problem};
@@ -139,7 +140,7 @@ fn faults(
     kind: BrewKind,
     weighed: Option<Weighed>,
 ) -> Vec<Fault> {
-    let mut faults = Vec::new();
+    let mut faults = monte_carlo::faults(request);
     let bypass_g = request.bypass_water_g.unwrap_or(0.0);
     let is_immersion = kind == BrewKind::Immersion;
     if is_immersion && request.water_mass_g.is_none() {

@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 
 use super::brew::{Brew, Weighed};
+use super::request::{ExtractionYieldRequest, HalfWidthDistribution};
 use super::uncertainty::{Found, Term, YieldInput, scatter};
 use crate::api::provenance::{WorkingStep, shown};
 use crate::maths::MathsError;
@@ -11,7 +12,7 @@ use crate::maths::MathsError;
 pub(super) fn of(brew: &Brew<'_>, found: &Found) -> Result<Vec<WorkingStep>, MathsError> {
     let mut steps = repeatability(brew)?;
     for (term, part) in found.terms.iter().zip(parts(found)) {
-        steps.extend(rectangular(term));
+        steps.extend(from_half_width(brew.request, term));
         steps.push(contribution(brew, term, part));
     }
     steps.extend(combination(found));
@@ -51,14 +52,18 @@ fn repeatability(brew: &Brew<'_>) -> Result<Vec<WorkingStep>, MathsError> {
 }
 
 /// Type B: a half-width made a standard uncertainty.
-fn rectangular(term: &Term) -> Option<WorkingStep> {
+fn from_half_width(request: &ExtractionYieldRequest, term: &Term) -> Option<WorkingStep> {
     let half_width = term.half_width?;
+    let (formula, root) = match request.half_width_distribution.unwrap_or_default() {
+        HalfWidthDistribution::Rectangular => ("u = a / √3", "√3"),
+        HalfWidthDistribution::Triangular => ("u = a / √6", "√6"),
+    };
     Some(WorkingStep {
         step: Cow::Owned(format!("{} standard uncertainty", words(term.input))),
         ..WorkingStep::new(
             "",
-            ("u = a / √3", "jcgm2008"),
-            format!("{} / √3", shown(half_width)),
+            (formula, "jcgm2008"),
+            format!("{} / {root}", shown(half_width)),
             (term.value.standard_uncertainty, term.unit),
         )
     })
@@ -121,10 +126,16 @@ fn combination(found: &Found) -> Vec<WorkingStep> {
     let squares: Vec<_> = parts(found)
         .map(|part| format!("{}²", shown(part)))
         .collect();
+    let shared: Vec<_> = shared(found).collect();
+    let formula = if shared.is_empty() {
+        "u_c = √(Σ (cᵢ uᵢ)²)"
+    } else {
+        "u_c = √(Σ (cᵢ uᵢ)² + 2 Σ rᵢⱼ (cᵢ uᵢ) (cⱼ uⱼ))"
+    };
     let combined = WorkingStep::new(
         "uncertainty.standard_points",
-        ("u_c = √(Σ (cᵢ uᵢ)²)", "jcgm2008"),
-        format!("√({})", squares.join(" + ")),
+        (formula, "jcgm2008"),
+        format!("√({}{})", squares.join(" + "), shared.concat()),
         (published.standard_points, "percentage points"),
     );
     let expanded = WorkingStep::new(
@@ -142,6 +153,17 @@ fn combination(found: &Found) -> Vec<WorkingStep> {
     steps.push(factor(found));
     steps.push(expanded);
     steps
+}
+
+/// The covariances, written out with the signs of their sensitivities.
+fn shared(found: &Found) -> impl Iterator<Item = String> {
+    let part = |place: usize| shown(found.combined.contributions[place].signed);
+    let pairs = found.correlations.pairs().iter();
+    let given = pairs.filter(|(_, _, coefficient)| *coefficient != 0.0);
+    given.map(move |&(one, other, coefficient)| {
+        let r = shown(coefficient);
+        format!(" + 2 × ({r}) × ({}) × ({})", part(one), part(other))
+    })
 }
 
 /// Sizes of the contributions, in the order of the budget.

@@ -8,20 +8,23 @@ use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 
 use super::brew::{Brew, Weighed};
-use super::request::ExtractionYieldRequest;
+use super::monte_carlo::YieldMonteCarlo;
+use super::request::{ExtractionYieldRequest, HalfWidthDistribution};
+use super::shared_scale;
+use crate::api::problem::Problem;
 use crate::maths::MathsError;
 use crate::maths::uncertainty::DegreesOfFreedom;
-use crate::maths::uncertainty::combine::{Combined, Correlations, Input, combined_uncertainty};
+use crate::maths::uncertainty::combine::{Combined, Input, combined_uncertainty};
+use crate::maths::uncertainty::correlations::Correlations;
 use crate::maths::uncertainty::coverage::coverage_factor;
 use crate::maths::uncertainty::type_a::{Repeatability, TypeA, type_a, with_known_repeatability};
-use crate::maths::uncertainty::type_b::rectangular;
+use crate::maths::uncertainty::type_b::{rectangular, triangular};
 use crate::maths::uncertainty::welch_satterthwaite::effective_degrees_of_freedom;
 
 /// Probability covered when none is asked for.
 pub(super) const USUAL_COVERAGE: f64 = 0.95;
 
-/// Uncertainty of the yield of the dose as weighed, after JCGM 100 (the GUM), to first order
-/// with independent inputs.
+/// Uncertainty of the yield of the dose as weighed, after JCGM 100 (the GUM), to first order.
 #[skip_serializing_none]
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
 pub struct YieldUncertainty {
@@ -34,12 +37,14 @@ pub struct YieldUncertainty {
     pub coverage_factor: f64,
     /// Probability that the expanded uncertainty covers.
     pub coverage_probability: f64,
-    /// By Welch and Satterthwaite, not rounded; left out when infinite.
+    /// By Welch and Satterthwaite, not rounded; left out when infinite or inputs are correlated.
     pub effective_degrees_of_freedom: Option<f64>,
     /// What each input adds.
     pub budget: Vec<BudgetLine>,
     /// Inputs of this brew for which no uncertainty was given: they are taken as exact.
     pub not_included: Vec<YieldInput>,
+    /// The distribution of the yield by trials; only when `method` asks for it.
+    pub monte_carlo: Option<YieldMonteCarlo>,
 }
 
 /// What one input adds to the uncertainty of the yield.
@@ -57,7 +62,8 @@ pub struct BudgetLine {
     pub sensitivity: f64,
     /// Sensitivity times standard uncertainty, without its sign.
     pub contribution_points: f64,
-    /// Part of the variance of the yield; all parts add up to 100.
+    /// Part of the variance of the yield; all parts add up to 100. What two correlated inputs
+    /// share is halved between them, so that a part may be negative.
     pub share_percent: f64,
 }
 
@@ -83,6 +89,7 @@ pub enum YieldInput {
 #[derive(Debug)]
 pub(super) struct Found {
     pub(super) terms: Vec<Term>,
+    pub(super) correlations: Correlations,
     pub(super) combined: Combined,
     pub(super) published: YieldUncertainty,
 }
@@ -98,14 +105,15 @@ pub(super) struct Term {
 }
 
 /// The uncertainty, unless none was given and none shows.
-pub(super) fn of(brew: &Brew<'_>) -> Result<Option<Found>, MathsError> {
+pub(super) fn of(brew: &Brew<'_>) -> Result<Option<Found>, Problem> {
     let slots = terms(brew)?;
     if slots.iter().all(Option::is_none) {
         return Ok(None);
     }
     let terms: Vec<Term> = slots.into_iter().flatten().collect();
     let inputs: Vec<Input> = terms.iter().map(|term| term.value).collect();
-    let combined = combined_uncertainty(&inputs, &Correlations::none())?;
+    let correlations = shared_scale::of(brew.request, &terms)?;
+    let combined = combined_uncertainty(&inputs, &correlations)?;
     let effective = combined
         .effective_degrees_of_freedom
         .unwrap_or(DegreesOfFreedom::INFINITE);
@@ -119,9 +127,11 @@ pub(super) fn of(brew: &Brew<'_>) -> Result<Option<Found>, MathsError> {
         effective_degrees_of_freedom: effective.value(),
         budget: budget(&terms, &combined),
         not_included: not_included(brew, &terms),
+        monte_carlo: None,
     };
     Ok(Some(Found {
         terms,
+        correlations,
         combined,
         published,
     }))
@@ -145,7 +155,22 @@ impl Found {
         let lines = self.terms.iter().zip(&self.combined.contributions);
         let masses = lines.filter(|(term, _)| !term.is_of_strength());
         let variance: f64 = masses.map(|(_, part)| part.signed * part.signed).sum();
-        variance.sqrt()
+        (variance + self.shared_variance()).max(0.0).sqrt()
+    }
+
+    /// Whether correlations hide that few readings stand behind an uncertainty.
+    pub(super) fn has_lost_degrees_of_freedom(&self) -> bool {
+        let is_finite = |term: &Term| term.value.degrees_of_freedom.value().is_some();
+        !self.correlations.are_none() && self.terms.iter().any(is_finite)
+    }
+
+    /// What correlated inputs add to the variance of the yield; only masses are correlated.
+    fn shared_variance(&self) -> f64 {
+        let part = |place: usize| self.combined.contributions[place].signed;
+        let pairs = self.correlations.pairs().iter();
+        pairs
+            .map(|&(one, other, r)| 2.0 * r * part(one) * part(other))
+            .sum()
     }
 }
 
@@ -186,7 +211,7 @@ fn terms(brew: &Brew<'_>) -> Result<[Option<Term>; 6], MathsError> {
     let (r, by) = (brew.request, &brew.extracted.sensitivities);
     let mass = |input, sensitivity: f64, spread: Spread| {
         // the yield is in percentage points, its sensitivity to a mass a fraction per gram
-        stated(input, ("g", 100.0 * sensitivity), spread)
+        stated(r, (input, "g", 100.0 * sensitivity), spread)
     };
     let dose = (r.dose_uncertainty_g, r.dose_half_width_g);
     let beverage = (r.beverage_mass_uncertainty_g, r.beverage_mass_half_width_g);
@@ -208,22 +233,25 @@ fn terms(brew: &Brew<'_>) -> Result<[Option<Term>; 6], MathsError> {
             },
             half_width: None,
         }),
-        stated(YieldInput::TdsCalibration, ("%", by.strength), tds)?,
+        stated(r, (YieldInput::TdsCalibration, "%", by.strength), tds)?,
     ])
 }
 
-/// A standard uncertainty, or the half-width of a rectangular distribution.
+/// A standard uncertainty, or the half-width of a distribution.
 type Spread = (Option<f64>, Option<f64>);
 
 /// A type B term, from what the caller stated.
 fn stated(
-    input: YieldInput,
-    (unit, sensitivity): (&'static str, f64),
+    request: &ExtractionYieldRequest,
+    (input, unit, sensitivity): (YieldInput, &'static str, f64),
     spread: Spread,
 ) -> Result<Option<Term>, MathsError> {
     let standard_uncertainty = match spread {
         (Some(standard), _) => standard,
-        (None, Some(half_width)) => rectangular(half_width)?,
+        (None, Some(half_width)) => match request.half_width_distribution.unwrap_or_default() {
+            HalfWidthDistribution::Rectangular => rectangular(half_width)?,
+            HalfWidthDistribution::Triangular => triangular(half_width)?,
+        },
         (None, None) => return Ok(None),
     };
     Ok(Some(Term {

@@ -2,7 +2,7 @@
 
 use super::brew::{Brew, Weighed};
 use super::uncertainty::Found;
-use super::{ExtractionYieldResponse, budget_workings};
+use super::{ExtractionYieldResponse, budget_workings, monte_carlo};
 use crate::api::provenance::{WorkingStep, shown};
 use crate::maths::MathsError;
 
@@ -33,6 +33,11 @@ pub(super) fn of(
     steps.extend(dry(brew, response));
     if let Some(found) = found {
         steps.extend(budget_workings::of(brew, found)?);
+        let published = &found.published;
+        let trials = published.monte_carlo.as_ref().into_iter();
+        steps.extend(trials.flat_map(|trials| {
+            monte_carlo::steps(response.extraction_yield_percent, published, trials)
+        }));
     }
     Ok(steps)
 }

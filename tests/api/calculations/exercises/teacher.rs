@@ -1,5 +1,6 @@
 //! The teacher's key opens solutions, and nothing else does.
 
+use extraction_maths::api::calculation::Weight;
 use extraction_maths::api::registry::REGISTRY;
 use serde_json::{Value, json};
 
@@ -93,5 +94,23 @@ async fn a_batch_and_a_safe_query_withhold_alike() {
         assert_eq!(reply.json()["solution"].is_array(), is_shown);
         assert_eq!(reply.header("cache-control"), "no-store");
         assert_eq!(reply.header("etag"), "");
+    }
+}
+
+/// A query and rows carry no key, so they have no way to what a key guards.
+#[test]
+fn what_holds_solutions_is_asked_by_a_body_alone() {
+    let guarded: Vec<_> = REGISTRY
+        .iter()
+        .filter(|entry| entry.has_solutions)
+        .collect();
+    assert_eq!(guarded.len(), 2);
+    for entry in guarded {
+        assert!(
+            !entry.is_flat() && entry.columnar.is_none(),
+            "{}",
+            entry.name
+        );
+        assert!(entry.weight != Weight::ByRequest, "{}", entry.name);
     }
 }
