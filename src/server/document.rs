@@ -68,7 +68,6 @@ pub fn of(registry: &'static [Entry]) -> Value {
         paths.insert(entry.path().to_owned(), operations);
     }
     let mut batch = components.batch(registry);
-    forms::add_parameter(&mut batch, forms::teacher_key());
     behind_the_gate(&mut batch);
     let path = crate::server::batch::PATH;
     paths.insert(path.to_owned(), json!({"post": batch}));

@@ -78,54 +78,42 @@ impl Drawn {
     }
 
     fn draw(&mut self, draw: &Draw, draws: &mut Draws) {
-        let known = |drawn: &Self, field| drawn.numbers.get(field).copied();
-        let any = |draws: &mut Draws, number: &Number| draws.between(number.min, number.max);
         match draw {
             Draw::Between(number) => {
-                let units = any(draws, number);
-                self.put(
-                    number,
-                    Decimal {
-                        units,
-                        decimals: number.decimals,
-                    },
-                );
+                let units = any(number, draws);
+                self.put(number, decimal(number, units));
             }
             Draw::Times(of, number) => {
-                let hundredths = any(draws, number);
-                let value =
-                    known(self, *of).map(|of| of.times_hundredths(hundredths, number.decimals));
+                let hundredths = any(number, draws);
+                let of = self.numbers.get(of).copied();
+                let value = of.map(|of| of.times_hundredths(hundredths, number.decimals));
                 self.put_known(number, value);
             }
             Draw::Plus(of, number) => {
-                let units = any(draws, number);
-                let value = known(self, *of).map(|of| of.plus(units, number.decimals));
-                self.put_known(number, value);
+                let units = any(number, draws);
+                let of = self.numbers.get(of).copied();
+                self.put_known(number, of.map(|of| of.plus(units, number.decimals)));
             }
             Draw::Readings(count, spread, number) => {
-                let middle = any(draws, number);
-                let readings: Vec<_> = (0..*count)
-                    .map(|_| middle + draws.between(-spread, *spread))
-                    .map(|units| Decimal {
-                        units,
-                        decimals: number.decimals,
-                    })
-                    .collect();
+                let middle = any(number, draws);
+                let reading = |_| decimal(number, middle + draws.between(-spread, *spread));
+                let readings: Vec<_> = (0..*count).map(reading).collect();
                 self.put_list(number, &readings);
             }
             Draw::Word(field, words) => {
-                let word = words
-                    .get(draws.place(words.len()))
-                    .copied()
-                    .unwrap_or_default();
-                place::set(&mut self.request, field, word.into());
-                self.data.push(Datum::new(field, word.replace('_', "-")));
+                let place = draws.place(words.len());
+                self.put_word(field, words.get(place).copied().unwrap_or_default());
             }
             Draw::Day(from, number) => {
-                let days = any(draws, number);
+                let days = any(number, draws);
                 self.put_day(from, number.field, days);
             }
         }
+    }
+
+    fn put_word(&mut self, field: &str, word: &str) {
+        place::set(&mut self.request, field, word.into());
+        self.data.push(Datum::new(field, word.replace('_', "-")));
     }
 
     fn put_known(&mut self, number: &Number, value: Option<Decimal>) {
@@ -157,6 +145,17 @@ impl Drawn {
         };
         place::set(&mut self.request, field, day.to_string().into());
         self.data.push(Datum::new(field, day.to_string()));
+    }
+}
+
+fn any(number: &Number, draws: &mut Draws) -> i64 {
+    draws.between(number.min, number.max)
+}
+
+const fn decimal(number: &Number, units: i64) -> Decimal {
+    Decimal {
+        units,
+        decimals: number.decimals,
     }
 }
 

@@ -11,7 +11,7 @@ pub const SEED_BITS: u32 = 53;
 
 /// Draws in their order: whole numbers only, so that no rounding can differ.
 ///
-/// The generator is SplitMix64 ([splitmix2014]): each draw is a fixed function of the key and of
+/// The generator is `SplitMix64` ([splitmix2014]): each draw is a fixed function of the key and of
 /// the number of draws before it.
 #[derive(Debug, Clone)]
 pub struct Draws {
@@ -66,7 +66,7 @@ impl Draws {
     }
 }
 
-/// The output function of SplitMix64.
+/// The output function of `SplitMix64`.
 const fn mixed(bits: u64) -> u64 {
     let bits = (bits ^ (bits >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
     let bits = (bits ^ (bits >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
@@ -77,7 +77,7 @@ const fn mixed(bits: u64) -> u64 {
 mod tests {
     use super::Draws;
 
-    /// SplitMix64 with the seed 1234567, from memory of published test vectors.
+    /// `SplitMix64` with the seed 1234567, from memory of published test vectors.
     #[test]
     fn the_bits_are_those_of_the_published_generator() {
         let mut draws = Draws::new(1_234_567);

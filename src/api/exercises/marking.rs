@@ -32,6 +32,7 @@ pub struct Judged {
 }
 
 /// The judgements of all steps asked, in their order.
+#[must_use]
 pub fn judged(exercise: &Exercise, given: &[Option<Given<'_>>], call: &Call<'_>) -> Vec<Judged> {
     let wrong: Vec<_> = exercise
         .slips

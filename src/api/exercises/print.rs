@@ -15,6 +15,7 @@ const STYLE: &str = "body{font-family:system-ui,sans-serif;line-height:1.4;max-w
     @media print{section{break-after:page}section:last-child{break-after:auto}article,tr{break-inside:avoid}body{margin:0;max-width:none}}";
 
 /// The answer of `exercises/sheet` as HTML.
+#[must_use]
 pub fn of(answer: &Value, _dialect: Dialect) -> String {
     let title = escaped(answer["title"].as_str().unwrap_or("Exercises"));
     let mut page = format!(

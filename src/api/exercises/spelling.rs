@@ -80,7 +80,7 @@ const OTHERS: &[Others] = &[
 
 /// The unit that a student's spelling means, in our spelling where it is known.
 pub(super) fn unit_meant(spelling: &str) -> String {
-    let plain = spelling.trim().replace('\u{b5}', "µ");
+    let plain = spelling.trim().to_owned();
     let small = plain.to_lowercase();
     let named = SPELLINGS.iter().find(|(known, _)| *known == small);
     let ours = || {

@@ -19,6 +19,7 @@ const COLUMNS: [&str; 9] = [
 const KEY: [&str; 2] = ["value", "tolerance"];
 
 /// The answer of `exercises/sheet` as CSV; with the marking key where the answer has it.
+#[must_use]
 pub fn of(answer: &Value, dialect: Dialect) -> String {
     let is_comma = dialect.delimiter == b';';
     let line = |cells: &[String]| {
