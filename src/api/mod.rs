@@ -47,6 +47,7 @@ pub mod calculations;
 pub mod compose;
 pub mod exercises;
 pub mod registry;
+mod schemas;
 pub mod solutions;
 mod weighing;
 

@@ -4,10 +4,6 @@
 use std::sync::OnceLock;
 use std::time::Duration;
 
-use serde_json::Value;
-use utoipa::ToSchema;
-use utoipa::openapi::{RefOr, Schema};
-
 use super::bounds::Bound;
 use super::calculation::{Calculation, Call, Example, Headline, Tag, Weight};
 use super::columnar::Columnar;
@@ -21,6 +17,7 @@ use super::query_text;
 use super::rows::columns::Columns;
 use super::rows::{Sink, Source};
 use super::rule::Rule;
+pub use super::schemas::Schemas;
 use super::shape::{Plan, Shape, patch_bounds};
 pub use super::weighing::Prepared;
 use super::weighing::{self, Begin, Prepare, Weigh};
@@ -374,33 +371,4 @@ pub(super) fn answer_request<C: Calculation>(
 #[must_use]
 pub fn find(name: &str) -> Option<&'static Entry> {
     REGISTRY.iter().find(|entry| entry.name == name)
-}
-
-/// A type's schema, and those of the types inside it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Schemas {
-    /// Name of the type.
-    pub name: String,
-    /// Its schema.
-    pub root: Value,
-    /// Schemas that it refers to, by name.
-    pub components: Vec<(String, Value)>,
-}
-
-impl Schemas {
-    /// The schemas of a type.
-    #[must_use]
-    pub fn of<T: ToSchema>() -> Self {
-        let mut inside = Vec::new();
-        T::schemas(&mut inside);
-        let value = |schema: &RefOr<Schema>| serde_json::to_value(schema).unwrap_or_default();
-        Self {
-            name: T::name().into_owned(),
-            root: value(&T::schema()),
-            components: inside
-                .iter()
-                .map(|(name, schema)| (name.clone(), value(schema)))
-                .collect(),
-        }
-    }
 }

@@ -209,7 +209,7 @@ fn placed<'a>(
                     .map(|asked| format!("`{}`", asked.step))
                     .collect();
                 let detail = format!("the exercise asks for {}", names.join(", "));
-                faults.push(Fault::new(pointer, FaultCode::NotAllowed, detail));
+                faults.push(Fault::new(pointer, FaultCode::Inconsistent, detail));
             }
             Some(Some(_)) => {
                 let detail = "an earlier answer is to the same step";

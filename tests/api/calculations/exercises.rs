@@ -160,7 +160,7 @@ async fn what_cannot_be_is_refused() {
         (
             MARKING,
             r#"{"topic":"ratio","seed":1,"answers":[{"step":"x","value":1}]}"#,
-            "/answers/0/step not_allowed",
+            "/answers/0/step inconsistent",
         ),
         (
             MARKING,
