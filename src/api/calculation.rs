@@ -10,9 +10,11 @@ use validator::Validate;
 use super::bounds::Bound;
 use super::caution::CautionCode;
 use super::columnar::Columnar;
+use super::own_form::OwnForm;
 use super::problem::{Problem, ProblemCode};
 use super::provenance::{Answer, Basis};
 use super::rule::Rule;
+use super::solutions::Solutions;
 use super::threads::{Lend, Lent};
 
 /// A calculation: its name, its request, its answer, and how one follows from the other.
@@ -51,6 +53,11 @@ pub trait Calculation: 'static {
     const BODY_LIMIT: Option<usize> = None;
     /// Which columns `text/csv` has, where the request is one long series.
     const COLUMNAR: Option<Columnar> = None;
+    /// Forms of the answer that the calculation writes itself.
+    const OWN_FORMS: &'static [OwnForm] = &[];
+    /// Whether the answer holds solutions, which a teacher's key may guard; then it is neither flat
+    /// nor heavy by its request, since no key belongs into an address or a table.
+    const HAS_SOLUTIONS: bool = false;
 
     /// What the caller sends.
     type Request: DeserializeOwned + Serialize + Validate + ToSchema + Send + 'static;
@@ -84,18 +91,32 @@ pub trait Calculation: 'static {
 pub struct Call<'a> {
     cancelled: &'a (dyn Fn() -> bool + Sync),
     lend: &'a Lend<'a>,
+    solutions: Solutions,
     is_light: bool,
 }
 
 impl<'a> Call<'a> {
-    /// A call that ends early once `cancelled` says so.
+    /// A call that ends early once `cancelled` says so, and sees no solutions.
     #[must_use]
     pub fn new(cancelled: &'a (dyn Fn() -> bool + Sync)) -> Self {
         Self {
             cancelled,
             lend: &Lent::default,
+            solutions: Solutions::Withheld,
             is_light: false,
         }
+    }
+
+    /// The same call by somebody who may see solutions, or may not.
+    #[must_use]
+    pub const fn seeing(self, solutions: Solutions) -> Self {
+        Self { solutions, ..self }
+    }
+
+    /// Whether the caller may see solutions.
+    #[must_use]
+    pub const fn solutions(&self) -> Solutions {
+        self.solutions
     }
 
     /// The same call with threads that may be lent to it.
@@ -151,10 +172,11 @@ impl std::fmt::Debug for Call<'_> {
     }
 }
 
-/// A call that is never cancelled.
+/// A call that is never cancelled, by somebody from whom nothing is kept: no server is asked.
 pub const UNCANCELLED: Call<'static> = Call {
     cancelled: &|| false,
     lend: &Lent::default,
+    solutions: Solutions::Open,
     is_light: false,
 };
 
@@ -172,11 +194,19 @@ pub enum Tag {
     Water,
     /// Shots: their readings, their physics, and what to change next.
     Shot,
+    /// Exercises for a school.
+    Course,
 }
 
 impl Tag {
     /// All groups, in the order of the document.
-    pub const ALL: [Self; 4] = [Self::Recipe, Self::Measurement, Self::Water, Self::Shot];
+    pub const ALL: [Self; 5] = [
+        Self::Recipe,
+        Self::Measurement,
+        Self::Water,
+        Self::Shot,
+        Self::Course,
+    ];
 
     /// The name in the document.
     #[must_use]
@@ -186,6 +216,7 @@ impl Tag {
             Self::Measurement => "measurement",
             Self::Water => "water",
             Self::Shot => "shot",
+            Self::Course => "course",
         }
     }
 
@@ -199,6 +230,7 @@ impl Tag {
             Self::Shot => {
                 "Shots: their readings, their physics by a model, and what to change next."
             }
+            Self::Course => "Exercises for a lab course, their marking and sheets of them.",
         }
     }
 }

@@ -9,6 +9,8 @@ pub mod calculation;
 pub mod bounds;
 pub mod decode;
 pub mod limits;
+pub mod markup;
+pub mod own_form;
 pub mod query;
 pub mod reserved;
 pub mod rule;
@@ -44,7 +46,9 @@ pub(crate) mod water_steps;
 
 pub mod calculations;
 pub mod compose;
+pub mod exercises;
 pub mod registry;
+pub mod solutions;
 mod weighing;
 
 pub mod picture;

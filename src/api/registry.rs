@@ -13,19 +13,20 @@ use super::columnar::Columnar;
 use super::decode::{self, Fields};
 use super::encode;
 use super::limits;
+use super::own_form::OwnForm;
 use super::problem::{Problem, ProblemCode};
 use super::provenance::{Basis, Provenance};
 use super::query_text;
 use super::rows::columns::Columns;
 use super::rows::{Sink, Source};
 use super::rule::Rule;
+use super::schemas::Schemas;
 use super::shape::{Plan, Shape, patch_bounds};
 pub use super::weighing::Prepared;
 use super::weighing::{self, Begin, Prepare, Weigh};
 
 /// All calculations of the service, in the order of the document.
 pub use super::calculations::REGISTRY;
-use super::schemas::Schemas;
 
 /// Appends the JSON answer to a request of one calculation that is given in fields.
 type AnswerFields = fn(Fields<'_>, &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
@@ -78,6 +79,10 @@ pub struct Entry {
     pub body_limit: Option<usize>,
     /// See [`Calculation::COLUMNAR`].
     pub columnar: Option<Columnar>,
+    /// See [`Calculation::OWN_FORMS`].
+    pub own_forms: &'static [OwnForm],
+    /// See [`Calculation::HAS_SOLUTIONS`].
+    pub has_solutions: bool,
     request_schema: fn() -> Schemas,
     response_schema: fn() -> Schemas,
     answer: AnswerJson,
@@ -114,6 +119,8 @@ impl Entry {
             deadline: C::DEADLINE,
             body_limit: C::BODY_LIMIT,
             columnar: C::COLUMNAR,
+            own_forms: C::OWN_FORMS,
+            has_solutions: C::HAS_SOLUTIONS,
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
             answer: answer_json::<C>,

@@ -6,7 +6,7 @@ use super::problem::{Fault, FaultCode};
 pub const PARAMETERS: [Parameter; 4] = [
     Parameter {
         name: "format",
-        words: &["json", "csv", "ndjson", "text"],
+        words: &["json", "csv", "ndjson", "text", "html"],
         meaning: "Form of the answer, for callers who cannot set headers; wins over `Accept`.",
     },
     Parameter {
@@ -48,6 +48,8 @@ pub enum Format {
     Ndjson,
     /// A bare value.
     Text,
+    /// A page to be printed, where the calculation has one.
+    Html,
 }
 
 /// How the answer is to be written, as the query says.
@@ -95,6 +97,7 @@ impl Reserved {
             ("format", "csv") => self.format = Some(Format::Csv),
             ("format", "ndjson") => self.format = Some(Format::Ndjson),
             ("format", "text") => self.format = Some(Format::Text),
+            ("format", "html") => self.format = Some(Format::Html),
             ("select", path) => self.select = Some(path.to_owned()),
             ("decimal", mark) => self.decimal_comma = Some(mark == "comma"),
             ("display", answer) => self.display = answer == "true",

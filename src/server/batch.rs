@@ -9,13 +9,14 @@ use super::access::Admitted;
 use super::request_id::RequestId;
 
 use super::state::State;
-use super::{body, calculate, failure};
+use super::{body, calculate, failure, teacher};
 use crate::api::batch::{self, Batch, BatchCall, Run};
 use crate::api::calculation::{Call, UNCANCELLED};
 use crate::api::limits::BATCH_BYTES;
 use crate::api::problem::Problem;
 use crate::api::registry::Entry;
 use crate::api::rows::Source;
+use crate::api::solutions::Solutions;
 use crate::api::threads::{Lend, Lent};
 
 /// The path.
@@ -38,17 +39,21 @@ pub(super) async fn post(
         Ok(body) => body,
         Err(problem) => return failure::response(problem),
     };
+    let solutions = state.teacher().solutions_for(request.headers());
     let job = Job {
         request_id: RequestId::of(&request),
         admitted: Admitted::of(&request),
+        solutions,
         state: state.as_ref().clone(),
     };
     match answer(body, job).await {
         Ok((out, admitted)) => {
             admitted.attach(&request);
-            HttpResponse::Ok()
+            let mut response = HttpResponse::Ok()
                 .content_type("application/json")
-                .body(out)
+                .body(out);
+            teacher::keep_to_the_caller(solutions, response.headers_mut());
+            response
         }
         Err(problem) => failure::response(problem),
     }
@@ -58,6 +63,7 @@ pub(super) async fn post(
 struct Job {
     request_id: String,
     admitted: Admitted,
+    solutions: Solutions,
     state: State,
 }
 
@@ -90,6 +96,7 @@ fn is_light(batch: &Batch<'_>, registry: &[Entry]) -> bool {
 
 impl Job {
     fn answer(mut self, batch: &Batch<'_>, (call, lend): (&Call<'_>, &Lend<'_>)) -> Answered {
+        let call = &call.seeing(self.solutions);
         // the request itself was counted as one call when it was let in
         let more = batch.calls.len().saturating_sub(1);
         self.state.access().charge(&mut self.admitted, more)?;

@@ -14,6 +14,7 @@ use crate::api::lookup::Question;
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::{Entry, Out, Prepared};
 use crate::api::rows::{Source, one_row_csv};
+use crate::api::solutions::Solutions;
 
 /// The answer to a JSON request: light work here, heavy work on the compute pool.
 ///
@@ -24,6 +25,7 @@ pub(super) async fn answer(
     entry: &'static Entry,
     body: Bytes,
     form: &Form,
+    solutions: Solutions,
     state: &State,
 ) -> Result<Computed, Problem> {
     if form.is_row(entry) {
@@ -42,19 +44,19 @@ pub(super) async fn answer(
     }
     match entry.weight {
         Weight::Light => timed(entry, state.metrics(), |out| {
-            entry.answer_located(&body, &UNCANCELLED, out)
+            entry.answer_located(&body, &UNCANCELLED.seeing(solutions), out)
         }),
         Weight::ByRequest => {
             let mut computed = room(entry);
             let out = computed.out(entry);
             match begun(entry, state.metrics(), Source::Json(&body), out)? {
                 None => Ok(computed),
-                Some(prepared) => on_the_pool(entry, prepared, state).await,
+                Some(prepared) => on_the_pool(entry, prepared, solutions, state).await,
             }
         }
         Weight::Heavy => {
             let prepared = guarded(entry, state.metrics(), || entry.prepare(&body))?;
-            on_the_pool(entry, prepared, state).await
+            on_the_pool(entry, prepared, solutions, state).await
         }
     }
 }
@@ -83,7 +85,7 @@ pub(super) async fn look_up(
     let mut computed = room(entry);
     match asked(entry, &question, &mut computed, state)? {
         None => Ok(computed),
-        Some(prepared) => on_the_pool(entry, prepared, state).await,
+        Some(prepared) => on_the_pool(entry, prepared, Solutions::Withheld, state).await,
     }
 }
 
@@ -132,9 +134,10 @@ fn begun(
 async fn on_the_pool(
     entry: &'static Entry,
     prepared: Prepared,
+    solutions: Solutions,
     state: &State,
 ) -> Result<Computed, Problem> {
-    let work = move |call: &Call<'_>, out: Out<'_>| prepared.answer(call, out);
+    let work = move |call: &Call<'_>, out: Out<'_>| prepared.answer(&call.seeing(solutions), out);
     weighed(entry, true, state, work).await
 }
 
@@ -184,7 +187,8 @@ pub(super) fn inside_batch(
     }
     let until = Deadline::after(entry.deadline);
     let cancelled = || batch.is_cancelled() || until.has_passed();
-    here(entry, body, &Call::new(&cancelled), metrics).map_err(|problem| {
+    let call = Call::new(&cancelled).seeing(batch.solutions());
+    here(entry, body, &call, metrics).map_err(|problem| {
         if until.has_passed() {
             let detail = format!(
                 "the calculation did not end within {} s",

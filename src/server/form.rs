@@ -5,6 +5,7 @@ use actix_web::HttpRequest;
 
 use super::negotiate;
 use crate::api::lookup;
+use crate::api::own_form::OwnForm;
 use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::api::registry::Entry;
 use crate::api::reserved::{Format, Reserved};
@@ -37,10 +38,7 @@ impl Form {
     pub(super) fn of(entry: &Entry, request: &HttpRequest) -> Result<Self, Problem> {
         let query = request.query_string();
         if query.is_empty() {
-            return Ok(Self::plain(negotiate::media_type(
-                request.headers(),
-                &OFFERS,
-            )?));
+            return Ok(Self::plain(negotiated(entry, request)?));
         }
         let (reserved, faults) = lookup::beside_body(query)?;
         Self::judged(entry, request, reserved, faults)
@@ -58,7 +56,7 @@ impl Form {
     ) -> Result<Self, Problem> {
         let format = match reserved.format {
             Some(format) => format,
-            None => negotiate::media_type(request.headers(), &OFFERS)?,
+            None => negotiated(entry, request)?,
         };
         let form = Self {
             select: reserved.select,
@@ -68,6 +66,7 @@ impl Form {
         };
         faults.extend(form.select_fault(entry));
         faults.extend(form.decimal_fault());
+        faults.extend(form.page_fault(entry));
         if faults.is_empty() {
             Ok(form)
         } else {
@@ -105,6 +104,25 @@ impl Form {
         }
     }
 
+    /// The form that the calculation writes itself, when it is the one wanted.
+    pub(super) fn own(&self, entry: &Entry) -> Option<&'static OwnForm> {
+        let own = || entry.own_forms.iter().find(|own| own.format == self.format);
+        if self.select.is_some() { None } else { own() }
+    }
+
+    fn page_fault(&self, entry: &Entry) -> Option<Fault> {
+        if self.format != Format::Html || self.own(entry).is_some() {
+            return None;
+        }
+        Some(if self.select.is_some() {
+            let detail = "a page is printed whole; another format can have one output";
+            Fault::new("/select", FaultCode::Contradictory, detail)
+        } else {
+            let detail = "this calculation has no page to be printed";
+            Fault::new("/format", FaultCode::NotAllowed, detail)
+        })
+    }
+
     fn decimal_fault(&self) -> Option<Fault> {
         let is_text = matches!(self.format, Format::Text | Format::Csv);
         (self.decimal_comma && !is_text && !self.display).then(|| {
@@ -135,6 +153,20 @@ impl Form {
             Some(_) => None,
         }
     }
+}
+
+/// The form that `Accept` asks for.
+fn negotiated(entry: &Entry, request: &HttpRequest) -> Result<Format, Problem> {
+    if entry.own_forms.is_empty() {
+        return negotiate::media_type(request.headers(), &OFFERS);
+    }
+    let own = entry
+        .own_forms
+        .iter()
+        .map(|own| (own.media_type, own.format));
+    let is_new = |(name, _): &(&str, Format)| OFFERS.iter().all(|(known, _)| known != name);
+    let offers: Vec<_> = OFFERS.into_iter().chain(own.filter(is_new)).collect();
+    negotiate::media_type(request.headers(), &offers)
 }
 
 /// The shape of an output, by its path with dots.

@@ -3,11 +3,13 @@
 use actix_web::HttpResponse;
 use actix_web::http::header::CONTENT_SECURITY_POLICY;
 
+pub(super) use crate::api::markup::escaped;
+
 /// Media type of a page.
 pub(super) const TYPE: &str = "text/html; charset=utf-8";
 
 /// What a page may load: its own style and nothing else.
-const STYLED: &str =
+pub(super) const STYLED: &str =
     "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'; base-uri 'none'";
 
 /// A page with a title and a body that is HTML already.
@@ -27,15 +29,6 @@ pub(super) fn page(title: &str, body: &str) -> HttpResponse {
         .body(text)
 }
 
-/// A text in which no character has a meaning to a browser.
-pub(super) fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
-        .replace('\'', "&#39;")
-}
-
 /// An escaped text in which what stands between backticks is set as code.
 pub(super) fn with_code(text: &str) -> String {
     let parts = text.split('`').enumerate();
@@ -52,14 +45,10 @@ pub(super) fn with_code(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{escaped, with_code};
+    use super::with_code;
 
     #[test]
-    fn nothing_in_a_text_reaches_the_browser_as_markup() {
-        assert_eq!(
-            escaped("<a b=\"c\">&'"),
-            "&lt;a b=&quot;c&quot;&gt;&amp;&#39;"
-        );
+    fn what_stands_between_backticks_is_code_and_escaped() {
         assert_eq!(
             with_code("send `<x>` now"),
             "send <code>&lt;x&gt;</code> now"

@@ -46,6 +46,7 @@ mod request_id;
 mod routes;
 mod rows;
 mod state;
+pub mod teacher;
 #[cfg(feature = "tls")]
 mod tls;
 mod trace;

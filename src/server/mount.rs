@@ -13,7 +13,7 @@ use super::page::{Asked, Page};
 use super::pages;
 use super::represent::{self, ACCEPT_QUERY, QUERY_TYPES};
 use super::state::State;
-use super::{batch, body, calculate, charts, docs, failure, guide, rows};
+use super::{batch, body, calculate, charts, docs, failure, guide, rows, teacher};
 use crate::api::chart::CHARTS;
 use crate::api::columnar::{self, Columnar};
 use crate::api::lookup::{self, Question};
@@ -149,13 +149,18 @@ async fn post(
     };
     let settings = state.settings();
     let limit = settings.body_limit_of(entry);
+    let solutions = state.teacher().solutions_for(request.headers());
     let computed = match body::json(&request, payload, settings, limit).await {
-        Ok(body) => calculate::answer(entry, body, &form, &state).await,
+        Ok(body) => calculate::answer(entry, body, &form, solutions, &state).await,
         Err(problem) => Err(problem),
     };
-    computed
+    let mut response = computed
         .and_then(|computed| represent::response(entry, computed, &form, request.method()))
-        .unwrap_or_else(failure::response)
+        .unwrap_or_else(failure::response);
+    if entry.has_solutions {
+        teacher::keep_to_the_caller(solutions, response.headers_mut());
+    }
+    response
 }
 
 /// Answers a table that is one request, with its other fields in the query.
@@ -173,7 +178,8 @@ async fn table(
     let limit = settings.body_limit_of(entry);
     let table = body::table(request, payload, settings, limit).await?;
     let asked = question.fields(|fields| columnar::request(entry, columnar, &table, fields))?;
-    let computed = calculate::answer(entry, asked.into(), &form, state).await?;
+    let solutions = state.teacher().solutions_for(request.headers());
+    let computed = calculate::answer(entry, asked.into(), &form, solutions, state).await?;
     represent::response(entry, computed, &form, request.method())
 }
 

@@ -2,11 +2,14 @@
 
 use actix_web::HttpResponse;
 use actix_web::http::Method;
-use actix_web::http::header::{CACHE_CONTROL, CONTENT_LOCATION, HeaderName, HeaderValue};
+use actix_web::http::header::{
+    CACHE_CONTROL, CONTENT_LOCATION, CONTENT_SECURITY_POLICY, HeaderName, HeaderValue,
+};
 use serde_json::{Map, Value};
 
 use super::caching;
 use super::form::Form;
+use super::html;
 use crate::api::columnar;
 use crate::api::display;
 use crate::api::problem::Problem;
@@ -51,6 +54,9 @@ pub(super) fn response(
     if let Some(location) = location {
         builder.insert_header((CONTENT_LOCATION, location));
     }
+    if form.format == Format::Html {
+        builder.insert_header((CONTENT_SECURITY_POLICY, html::STYLED));
+    }
     if *method != Method::POST {
         builder.insert_header((CACHE_CONTROL, HeaderValue::from_static(caching::A_DAY)));
     }
@@ -63,6 +69,7 @@ const fn content_type(format: Format) -> HeaderValue {
         Format::Csv => "text/csv; charset=utf-8; header=present",
         Format::Ndjson => "application/x-ndjson",
         Format::Text => "text/plain; charset=utf-8",
+        Format::Html => html::TYPE,
     })
 }
 
@@ -98,6 +105,7 @@ const fn name(format: Format) -> &'static str {
         Format::Csv => "csv",
         Format::Ndjson => "ndjson",
         Format::Text => "text",
+        Format::Html => "html",
     }
 }
 
@@ -105,6 +113,9 @@ fn rewritten(entry: &Entry, answer: &[u8], form: &Form) -> Result<Vec<u8>, Probl
     let mut answer: Value = serde_json::from_slice(answer).map_err(unwritable)?;
     if form.display {
         answer["display"] = display::of(entry.headlines, &answer, form.decimal_comma);
+    }
+    if let Some(own) = form.own(entry) {
+        return Ok((own.write)(&answer, form.dialect()).into_bytes());
     }
     let selected = form.select.as_deref().map(|path| selected(&answer, path));
     match form.format {
@@ -118,6 +129,7 @@ fn rewritten(entry: &Entry, answer: &[u8], form: &Form) -> Result<Vec<u8>, Probl
             Ok(line)
         }
         Format::Csv => csv_of(entry, selected.as_ref().unwrap_or(&answer), form),
+        Format::Html => Err(Problem::internal("a page of a calculation that has none")),
         Format::Text => Ok(match &form.select {
             Some(path) => cell(value_at(&answer, path), form.decimal_comma).into_bytes(),
             None => lines(&answer, form.decimal_comma).into_bytes(),

@@ -8,6 +8,7 @@ use std::time::Duration;
 use clap::{Args, FromArgMatches, ValueEnum};
 use ipnet::IpNet;
 
+use super::teacher::TeacherKey;
 use crate::api::registry::Entry;
 
 /// Settings of `serve`; each one is also read from `EXTRACTION_MATHS_<NAME>`.
@@ -104,6 +105,16 @@ pub struct Settings {
     /// File of the keys that callers need, one `id:sha256` a line [default: no key is needed].
     #[arg(long, env = "EXTRACTION_MATHS_KEYS_FILE", value_name = "PATH")]
     pub keys_file: Option<PathBuf>,
+
+    /// Key that opens the worked solutions of exercises, sent as `x-teacher-key`; without one
+    /// they are open to everybody. At least 8 characters.
+    #[arg(
+        long,
+        env = "EXTRACTION_MATHS_TEACHER_KEY",
+        value_name = "KEY",
+        hide_env_values = true
+    )]
+    pub teacher_key: Option<TeacherKey>,
 
     /// Calls a second that one key, or one address, may make [default: no limit].
     #[arg(long, env = "EXTRACTION_MATHS_RATE_PER_SECOND", value_name = "CALLS")]

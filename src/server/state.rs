@@ -10,6 +10,7 @@ use super::guide::Guide;
 use super::metrics::Metrics;
 use super::routes::Routes;
 use super::settings::{LogFormat, Settings};
+use super::teacher::Teacher;
 use super::written::Written;
 use super::{StartError, access_log};
 use crate::api::registry::Entry;
@@ -26,6 +27,7 @@ struct Shared {
     metrics: Metrics,
     pool: Pool,
     access: Arc<Access>,
+    teacher: Teacher,
     access_log: Option<LogFormat>,
     written: Written,
     kept: Kept,
@@ -41,6 +43,7 @@ impl State {
         Ok(Self(Arc::new(Shared {
             pool: Pool::new(settings.permits(), metrics.clone()),
             access: Arc::new(Access::new(&settings)?),
+            teacher: Teacher::new(settings.teacher_key.as_ref()),
             access_log: is_logged.then_some(settings.log_format),
             settings,
             registry,
@@ -87,6 +90,10 @@ impl State {
 
     pub(super) fn access_log(&self) -> Option<LogFormat> {
         self.0.access_log
+    }
+
+    pub(super) fn teacher(&self) -> &Teacher {
+        &self.0.teacher
     }
 
     pub(super) fn drain(&self) -> &Drain {

@@ -165,6 +165,10 @@ async fn every_form_of_every_example_is_answered() {
                 match query {
                     // the answer of one long series is that series
                     "?format=csv&decimal=comma" if entry.columnar.is_some() => assert!(lines > 2),
+                    // a table that the calculation writes itself has as many rows as it needs
+                    "?format=csv&decimal=comma" if !entry.own_forms.is_empty() => {
+                        assert!(lines >= 2);
+                    }
                     "?format=csv&decimal=comma" => assert_eq!(lines, 2, "{path}"),
                     "?format=ndjson" => assert_eq!(lines, 1, "{path}"),
                     _ => assert!(lines > 0),

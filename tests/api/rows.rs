@@ -59,6 +59,16 @@ fn table_of(body: &str) -> String {
     format!("{}\n{}\n", names.join(","), cells.join(","))
 }
 
+/// Whether the schema knows the names inside an output: no header can list what it does not.
+fn has_column(entry: &Entry, path: &str) -> bool {
+    let Some((object, _)) = path.split_once('.') else {
+        return true;
+    };
+    let fields = entry.answer_shape().fields();
+    let field = fields.iter().find(|field| field.name == object);
+    field.is_none_or(|field| !field.shape.fields().is_empty())
+}
+
 #[tokio::test]
 async fn a_row_has_the_scalars_of_the_json_answer() {
     for entry in flat() {
@@ -78,6 +88,7 @@ async fn a_row_has_the_scalars_of_the_json_answer() {
             }
             let (_, answer) = post(entry.path(), example.body).await;
             let mut expected = scalars(&answer);
+            expected.retain(|name, _| has_column(entry, name));
             let request: Map<String, Value> = serde_json::from_str(example.body).expect("JSON");
             assert_eq!(header.last().map(String::as_str), Some("problem"));
             assert_eq!(rows.len(), 1);

@@ -42,4 +42,7 @@ calculations! {
     consistency::Consistency;
     diagnosis::Diagnosis;
     shot_readings::ShotReadings;
+    exercises::Exercises;
+    exercises_marking::ExercisesMarking;
+    exercises_sheet::ExercisesSheet;
 }

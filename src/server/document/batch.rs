@@ -2,8 +2,8 @@
 
 use serde_json::{Map, Value, json};
 
-use super::Components;
 use super::operations::{COMMON, with_headers};
+use super::{Components, forms};
 use crate::api::batch::{self, Run};
 use crate::api::batch_schema;
 use crate::api::calculation::UNCANCELLED;
@@ -39,6 +39,7 @@ impl Components {
             "summary": "Many calls at once",
             "description": description(),
             "operationId": "compute_batch",
+            "parameters": [forms::teacher_key()],
             "requestBody": {
                 "required": true,
                 "description": "The calls; see the example.",

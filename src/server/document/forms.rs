@@ -5,20 +5,24 @@ use serde_json::{Map, Value, json};
 use crate::api::calculation::Headline;
 use crate::api::columnar::{self, Columnar};
 use crate::api::registry::Entry;
-use crate::api::reserved::PARAMETERS;
+use crate::api::reserved::{Format, PARAMETERS};
 use crate::server::form::OFFERS;
 use crate::server::html;
 use crate::server::page::Page;
 use crate::server::rows::CSV;
+use crate::server::teacher;
 
-/// The reserved query parameters.
-pub(super) fn parameters() -> Vec<Value> {
+/// The reserved query parameters, with the formats that the calculation has.
+pub(super) fn parameters(entry: &Entry) -> Vec<Value> {
+    let has_page = entry.own_forms.iter().any(|own| own.format == Format::Html);
+    let is_offered = |word: &&str| *word != "html" || has_page;
     let described = PARAMETERS.iter().map(|parameter| {
         let mut schema = json!({"type": "string"});
         if parameter.words == ["true", "false"] {
             schema = json!({"type": "boolean", "default": false});
         } else if !parameter.words.is_empty() {
-            schema["enum"] = parameter.words.into();
+            let words = parameter.words.iter().copied().filter(is_offered);
+            schema["enum"] = words.collect::<Vec<_>>().into();
         }
         json!({
             "name": parameter.name,
@@ -45,6 +49,9 @@ pub(super) fn query() -> Value {
 pub(super) fn add_to_answer(response: &mut Value, entry: &Entry) {
     for (media_type, _) in OFFERS.iter().skip(1) {
         response["content"][*media_type] = json!({"schema": {"type": "string"}});
+    }
+    for own in entry.own_forms {
+        response["content"][own.media_type] = json!({"schema": {"type": "string"}});
     }
     let headers = &mut response["headers"];
     headers["accept-query"] = header("That `QUERY` is answered, and with which media types.");
@@ -120,10 +127,26 @@ pub(super) fn add_revalidation(operation: &mut Value) {
         "description": "Entity tags of the bodies that the caller has.",
         "schema": {"type": "string"},
     });
+    add_parameter(operation, parameter);
+}
+
+/// Adds a parameter to those that an operation has.
+pub(super) fn add_parameter(operation: &mut Value, parameter: Value) {
     match operation["parameters"].as_array_mut() {
         Some(parameters) => parameters.push(parameter),
         None => operation["parameters"] = json!([parameter]),
     }
+}
+
+/// The header that opens solutions, where an answer may hold some.
+pub(super) fn teacher_key() -> Value {
+    json!({
+        "name": teacher::HEADER.as_str(),
+        "in": "header",
+        "required": false,
+        "description": "The teacher's key. When the service was given one, worked solutions are in the answer only with it, and no such answer may be kept; without one they are open. The answer says which in `solutions`.",
+        "schema": {"type": "string"},
+    })
 }
 
 fn header(description: &str) -> Value {

@@ -12,7 +12,7 @@ use crate::server::rows::{CSV, NDJSON};
 /// The parameters of a flat calculation: its fields, then those that every one has.
 pub(super) fn parameters(entry: &Entry) -> Vec<Value> {
     let mut parameters = fields(entry);
-    parameters.extend(forms::parameters());
+    parameters.extend(forms::parameters(entry));
     parameters
 }
 

@@ -53,7 +53,7 @@ impl Components {
             "summary": entry.summary,
             "description": described(entry),
             "operationId": format!("compute_{}", entry.name.replace(['-', '/'], "_")),
-            "parameters": forms::parameters(),
+            "parameters": forms::parameters(entry),
             "x-query": forms::query(),
             "requestBody": {
                 "required": true,
@@ -62,6 +62,9 @@ impl Components {
             },
             "responses": responses,
         });
+        if entry.has_solutions {
+            forms::add_parameter(&mut operation, forms::teacher_key());
+        }
         behind_the_gate(&mut operation);
         operation
     }

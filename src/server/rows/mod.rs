@@ -154,7 +154,7 @@ fn form(kind: Kind, reserved: &Reserved, headers: &HeaderMap) -> Result<Option<F
     let form = match reserved.format {
         Some(Format::Csv) => Some(csv),
         Some(Format::Ndjson) => Some(Form::Ndjson),
-        Some(Format::Json | Format::Text) => {
+        Some(Format::Json | Format::Text | Format::Html) => {
             let detail = "rows are answered with format=csv or format=ndjson";
             return Err(Problem::new(ProblemCode::NotAcceptable, detail));
         }

@@ -6,6 +6,7 @@ mod comparisons;
 mod consistency;
 mod diagnosis;
 mod dial_in;
+mod exercises;
 mod extraction_yield;
 mod fractions;
 mod milk_steaming;
