@@ -25,7 +25,7 @@ pub struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Answer requests (what happens without a subcommand, too).
-    Serve(Settings),
+    Serve(Box<Settings>),
     /// Print the OpenAPI document.
     Openapi(openapi::Options),
     /// Post the requests of demo-data/ and print a table of what comes back.
@@ -41,7 +41,7 @@ enum Command {
 pub fn run(arguments: Arguments) -> ExitCode {
     let outcome = match arguments.command {
         None => serve::run(arguments.settings),
-        Some(Command::Serve(settings)) => serve::run(settings),
+        Some(Command::Serve(settings)) => serve::run(*settings),
         Some(Command::Openapi(options)) => openapi::run(&options),
         Some(Command::Replay(options)) => replay::run(&options),
         Some(Command::Healthcheck(options)) => healthcheck::run(&options),

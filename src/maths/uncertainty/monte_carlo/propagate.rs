@@ -131,7 +131,7 @@ pub fn propagated(
         match work.done(tails(settings.probability))? {
             Done::Stopped => return Ok(None),
             Done::Unlike => {}
-            Done::All(found) => return Ok(Some(found)),
+            Done::All(found) => return Ok(Some(*found)),
         }
     }
     Err(MathsError::NoSolution {
@@ -183,7 +183,7 @@ struct Work<'w> {
 
 /// What came of it.
 enum Done {
-    All(Propagated),
+    All(Box<Propagated>),
     Stopped,
     /// The first set of trials did not tell how the others would be.
     Unlike,
@@ -232,7 +232,8 @@ impl Work<'_> {
         let Some(intervals) = tails.intervals()? else {
             return Ok(Done::Unlike);
         };
-        sets.with(intervals, histogram, made).map(Done::All)
+        let found = sets.with(intervals, histogram, made)?;
+        Ok(Done::All(Box::new(found)))
     }
 
     /// Makes the trials from this one on; false when told to stop.
