@@ -5,6 +5,7 @@
 
 use std::time::Duration;
 
+use super::answering;
 use super::calculation::{Calculation, Call, Tag, Weight};
 use super::chart_options::ChartOptions;
 use super::decode::{self, Fields};
@@ -193,7 +194,7 @@ fn read_fields<C: Chart>(fields: Fields<'_>) -> Result<Drawing, Problem> {
 
 fn drawing<C: Chart>(mut request: <C::Of as Calculation>::Request) -> Result<Drawing, Problem> {
     C::prepare(&mut request);
-    let request = registry::affordable::<C::Of>(request)?;
+    let request = answering::affordable::<C::Of>(request)?;
     let is_heavy = match C::Of::WEIGHT {
         Weight::Light => false,
         Weight::Heavy => true,

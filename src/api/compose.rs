@@ -4,7 +4,7 @@ use super::calculation::{Calculation, Call};
 use super::decode;
 use super::problem::{Fault, Problem};
 use super::provenance::Answer;
-use super::{registry, weighing};
+use super::{answering, registry, weighing};
 
 /// The answer of another calculation to a request that this one has built.
 ///
@@ -34,7 +34,7 @@ pub fn answer_to<C: Calculation>(
     call.go_on()?;
     let entry = registry::find(C::NAME)
         .ok_or_else(|| Problem::internal(format!("{} is not registered", C::NAME)))?;
-    let request = registry::affordable::<C>(decode::json::<C>(body, entry.plan())?)?;
+    let request = answering::affordable::<C>(decode::json::<C>(body, entry.plan())?)?;
     weighing::permitted::<C>(&request, call)?;
     C::answer(&request, call)
 }

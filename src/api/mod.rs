@@ -44,6 +44,7 @@ pub mod pressure_profile;
 pub mod water;
 pub(crate) mod water_steps;
 
+mod answering;
 pub mod calculations;
 pub mod compose;
 pub mod exercises;

@@ -6,17 +6,17 @@ use std::time::Duration;
 
 use serde_json::Value;
 
+pub use super::answering::Out;
+use super::answering::{self, AnswerCells, AnswerFields, AnswerJson};
 use super::bounds::Bound;
 use super::calculation::{Calculation, Call, Example, Headline, Tag, UNCANCELLED, Weight};
 use super::caution::CautionCode;
 use super::columnar::Columnar;
-use super::decode::{self, Fields};
-use super::encode;
+use super::decode::Fields;
 use super::limits;
 use super::own_form::OwnForm;
-use super::problem::{Problem, ProblemCode};
+use super::problem::Problem;
 use super::provenance::{Basis, Provenance};
-use super::query_text;
 use super::rows::columns::Columns;
 use super::rows::{Sink, Source};
 use super::rule::Rule;
@@ -27,24 +27,6 @@ use super::weighing::{self, Begin, Prepare, Weigh};
 
 /// All calculations of the service, in the order of the document.
 pub use super::calculations::REGISTRY;
-
-/// Appends the JSON answer to a request of one calculation that is given in fields.
-type AnswerFields = fn(Fields<'_>, &Plan, &Call<'_>, &mut Vec<u8>) -> Result<(), Problem>;
-
-/// Puts the answer to a request of one calculation into the cells of a row.
-type AnswerCells = fn(Source<'_>, &Plan, &Call<'_>, Sink<'_>) -> Result<(), Problem>;
-/// Appends the JSON answer to a JSON request of one calculation, and the query that asks the
-/// same to an address where that is wanted.
-type AnswerJson = fn(&[u8], &Plan, &Call<'_>, Out<'_>) -> Result<(), Problem>;
-
-/// Where an answer and the address that asks for it are written.
-#[derive(Debug)]
-pub struct Out<'o> {
-    /// The answer as JSON.
-    pub answer: &'o mut Vec<u8>,
-    /// The address, path and query, where it is wanted; empty when no query can say the request.
-    pub address: Option<&'o mut String>,
-}
 
 /// A calculation with its types erased into functions.
 #[derive(Debug)]
@@ -123,9 +105,9 @@ impl Entry {
             has_solutions: C::HAS_SOLUTIONS,
             request_schema: Schemas::of::<C::Request>,
             response_schema: Schemas::of::<C::Response>,
-            answer: answer_json::<C>,
-            answer_fields: answer_fields::<C>,
-            answer_cells: answer_cells::<C>,
+            answer: answering::json::<C>,
+            answer_fields: answering::fields::<C>,
+            answer_cells: answering::cells::<C>,
             request_columns: OnceLock::new(),
             answer_columns: OnceLock::new(),
             prepare: weighing::prepare::<C>,
@@ -322,77 +304,6 @@ impl Entry {
             )
         })
     }
-}
-
-fn answer_fields<C: Calculation>(
-    fields: Fields<'_>,
-    plan: &Plan,
-    call: &Call<'_>,
-    out: &mut Vec<u8>,
-) -> Result<(), Problem> {
-    let request = affordable::<C>(decode::fields::<C>(fields, plan)?)?;
-    let out = Out {
-        answer: out,
-        address: None,
-    };
-    answer_request::<C>(&request, call, out)
-}
-
-fn answer_cells<C: Calculation>(
-    source: Source<'_>,
-    plan: &Plan,
-    call: &Call<'_>,
-    mut sink: Sink<'_>,
-) -> Result<(), Problem> {
-    let request = affordable::<C>(weighing::read::<C>(source, plan)?)?;
-    sink.put_request(&request)?;
-    weighing::permitted::<C>(&request, call)?;
-    let answer = C::answer(&request, call)?;
-    sink.put_answer(&answer.result, &answer.provenance)
-}
-
-fn answer_json<C: Calculation>(
-    body: &[u8],
-    plan: &Plan,
-    call: &Call<'_>,
-    out: Out<'_>,
-) -> Result<(), Problem> {
-    let request = affordable::<C>(decode::json::<C>(body, plan)?)?;
-    answer_request::<C>(&request, call, out)
-}
-
-/// The request itself, when its cost is inside the budget.
-pub(super) fn affordable<C: Calculation>(request: C::Request) -> Result<C::Request, Problem> {
-    let (cost, budget) = (C::cost(&request), C::BUDGET);
-    if cost <= budget {
-        return Ok(request);
-    }
-    Err(Problem::new(
-        ProblemCode::WorkTooLarge,
-        format!("the request costs {cost} units of work; the limit is {budget}"),
-    ))
-}
-
-pub(super) fn answer_request<C: Calculation>(
-    request: &C::Request,
-    call: &Call<'_>,
-    out: Out<'_>,
-) -> Result<(), Problem> {
-    let start = out.answer.len();
-    weighing::permitted::<C>(request, call)?;
-    let answer = C::answer(request, call)?;
-    encode::json(&answer, out.answer)?;
-    let length = out.answer.len() - start;
-    if length > limits::RESPONSE_BYTES {
-        out.answer.truncate(start);
-        return Err(limits::answer_too_large(length));
-    }
-    if let Some(address) = out.address
-        && query_text::push(request, address).is_err()
-    {
-        address.clear();
-    }
-    Ok(())
 }
 
 /// The entry of the calculation with this name.

@@ -1,10 +1,11 @@
 //! Requests that are light or heavy by what they ask: found out when they are read, so that a
 //! light one is answered at once and a heavy one goes to the compute pool.
 
+use super::answering::{Out, affordable, answer_request};
 use super::calculation::{Calculation, Call, LIGHT, Weight};
 use super::decode;
 use super::problem::{Problem, ProblemCode};
-use super::registry::{Entry, Out, affordable, answer_request};
+use super::registry::Entry;
 use super::rows::Source;
 use super::shape::Plan;
 
