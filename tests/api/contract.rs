@@ -84,6 +84,44 @@ async fn every_example_stands_in_the_demo_data_and_the_other_way_round() {
     }
 }
 
+/// A type that stands in several requests or in an answer too is published once: no other use of
+/// it may take away what is judged.
+#[test]
+fn every_type_of_a_request_is_published_with_its_bounds() {
+    let document = document::of(REGISTRY);
+    let published = &document["components"]["schemas"];
+    let mut bounded = 0;
+    for entry in REGISTRY {
+        let schemas = entry.request_schema();
+        let root = (schemas.name, schemas.root);
+        for (name, judged) in schemas.components.into_iter().chain([root]) {
+            let shown = without_units(published[&name].clone());
+            bounded += usize::from(judged.to_string().contains("\"maximum\""));
+            assert_eq!(shown, without_units(judged), "{} {name}", entry.name);
+        }
+    }
+    assert!(bounded > REGISTRY.len());
+}
+
+/// The units are added as it is published.
+fn without_units(mut schema: Value) -> Value {
+    match &mut schema {
+        Value::Object(fields) => {
+            fields.remove("x-unit");
+            for field in fields.values_mut() {
+                *field = without_units(field.take());
+            }
+        }
+        Value::Array(items) => {
+            for item in items {
+                *item = without_units(item.take());
+            }
+        }
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
+    }
+    schema
+}
+
 #[test]
 fn every_source_named_by_an_answer_is_in_the_bibliography() {
     for entry in REGISTRY {

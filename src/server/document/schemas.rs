@@ -47,7 +47,9 @@ impl Components {
         }
         whole["properties"]["display"] = forms::display(entry.headlines);
         for (name, component) in result.components.into_iter().chain(provenance.components) {
-            self.schemas.insert(name, published_answer(component));
+            // where a request has the same one, its bounds hold for both
+            let known = self.schemas.entry(name);
+            known.or_insert_with(|| published_answer(component));
         }
         let name = result.name.replace("Response", "Answer");
         let reference = json!({"$ref": format!("#/components/schemas/{name}")});
