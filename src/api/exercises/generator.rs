@@ -11,7 +11,7 @@ pub const SEED_BITS: u32 = 53;
 
 /// Draws in their order: whole numbers only, so that no rounding can differ.
 ///
-/// The generator is `SplitMix64` ([splitmix2014]): each draw is a fixed function of the key and of
+/// The generator is `SplitMix64` (`[splitmix2014]`): each draw is a fixed function of the key and of
 /// the number of draws before it.
 #[derive(Debug, Clone)]
 pub struct Draws {
