@@ -35,8 +35,8 @@ pub(super) fn run(settings: Settings) -> Outcome {
             );
         }
         let wait = Duration::from_secs(drain_wait);
-        let ending = actix_web::rt::spawn(running.drain.on_signal(running.handle, wait));
-        running.server.await?;
+        let ending = actix_web::rt::spawn(running.drain.clone().on_signal(running.handle.clone(), wait));
+        running.stopped().await?;
         // the server also ends by itself when it cannot go on; nothing waits for a signal then
         ending.abort();
         tracing::info!("stopped");

@@ -29,9 +29,11 @@ use super::digits;
 use super::docs;
 use super::failure;
 use super::links;
-use super::metrics::Active;
+use super::metrics::{Active, method_name};
 use super::request_id::{self, RequestId, X_REQUEST_ID};
 use super::rows;
+#[cfg(feature = "otlp")]
+use super::spans::RootSpan;
 use super::state::State;
 use super::trace;
 use super::unread::Unread;
@@ -133,17 +135,29 @@ struct Seen {
     route: &'static str,
     admitted: Admitted,
     _active: Active,
+    #[cfg(feature = "otlp")]
+    sent: Option<RootSpan>,
 }
 
 impl Seen {
     fn of(request: &ServiceRequest, state: &State) -> Self {
+        let route = state.routes().template(request.path());
+        let trace_id = trace::id(request.headers());
+        #[cfg(feature = "otlp")]
+        let sent = state
+            .spans()
+            .map(|spans| spans.begin(request, method_name(request.method().as_str()), route));
+        #[cfg(feature = "otlp")]
+        let trace_id = trace_id.or_else(|| sent.as_ref().map(RootSpan::trace_id));
         Self {
             request_id: request_id::of(request.headers()),
-            trace_id: trace::id(request.headers()),
+            trace_id,
             method: request.method().clone(),
-            route: state.routes().template(request.path()),
+            route,
             admitted: Admitted::default(),
             _active: state.metrics().begin(),
+            #[cfg(feature = "otlp")]
+            sent,
         }
     }
 
@@ -157,7 +171,7 @@ impl Seen {
             "request",
             request_id = self.request_id,
             trace_id = self.trace_id,
-            http.request.method = known_method(&self.method),
+            http.request.method = method_name(self.method.as_str()),
             http.route = self.route,
         )
     }
@@ -197,7 +211,7 @@ impl Seen {
     }
 
     /// The error that carries a finished response out of the framework.
-    fn refuse(self, problem: Problem, state: &State, started: Stopwatch) -> Error {
+    fn refuse(mut self, problem: Problem, state: &State, started: Stopwatch) -> Error {
         let status = StatusCode::from_u16(problem.code().status())
             .unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
         let mut headers = HeaderMap::new();
@@ -259,7 +273,7 @@ impl Seen {
     }
 
     fn record(
-        &self,
+        &mut self,
         status: StatusCode,
         problem: Option<&Problem>,
         state: &State,
@@ -277,12 +291,16 @@ impl Seen {
             tracing::error!(request_id = %self.request_id, trace_id = self.trace_id, http.route = self.route, context, "the service failed");
         }
         tracing::debug!(target: "request", status = status.as_u16(), "answered");
+        #[cfg(feature = "otlp")]
+        if let Some(span) = &mut self.sent {
+            span.answered(status.as_u16(), problem);
+        }
         if let Some(format) = state.access_log() {
             access_log::write(
                 &Line {
                     request_id: &self.request_id,
                     trace_id: self.trace_id.as_deref(),
-                    method: known_method(&self.method),
+                    method: method_name(self.method.as_str()),
                     route: self.route,
                     status: status.as_u16(),
                     duration: took,
@@ -299,16 +317,6 @@ impl Seen {
 const NOTHING: &str = "default-src 'none'; frame-ancestors 'none'";
 
 const SERVER_TIMING: HeaderName = HeaderName::from_static("server-timing");
-
-/// A method as it may stand in a log line: a caller can invent any token.
-fn known_method(method: &Method) -> &str {
-    let text = method.as_str();
-    if text.len() <= 16 && text.bytes().all(|byte| byte.is_ascii_uppercase()) {
-        text
-    } else {
-        "_OTHER"
-    }
-}
 
 /// A response made where the framework hands out errors only.
 #[derive(Debug)]

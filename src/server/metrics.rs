@@ -20,8 +20,21 @@ const BUCKETS: &[f64] = &[
 /// What stands for a method where a calculation is meant.
 const CALCULATION: &str = "calculation";
 
-/// Methods told apart; anything else is one.
-const METHODS: [&str; 7] = ["GET", "HEAD", "POST", "OPTIONS", "QUERY", "PUT", "DELETE"];
+/// Methods that the conventions name one by one.
+const METHODS: [&str; 10] = [
+    "GET", "HEAD", "POST", "OPTIONS", "QUERY", "PUT", "DELETE", "PATCH", "TRACE", "CONNECT",
+];
+
+/// A method as metrics, logs and spans name it: a caller can invent any token.
+pub(super) fn method_name(method: &str) -> &'static str {
+    METHODS
+        .into_iter()
+        .find(|known| *known == method)
+        .unwrap_or(OTHER_METHOD)
+}
+
+/// Name of a method that nobody knows.
+pub(super) const OTHER_METHOD: &str = "_OTHER";
 
 /// The metrics of the process.
 #[derive(Debug, Clone)]
@@ -147,11 +160,7 @@ impl Metrics {
 
     /// Counts a request that was answered.
     pub(super) fn observe(&self, method: &str, route: &'static str, status: u16, took: Duration) {
-        let method = METHODS
-            .iter()
-            .find(|known| **known == method)
-            .copied()
-            .unwrap_or("_OTHER");
+        let method = method_name(method);
         observe((method, route, status), took, || {
             let status = status.to_string();
             self.durations.with_label_values(&[method, route, &status])

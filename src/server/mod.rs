@@ -45,6 +45,8 @@ mod represent;
 mod request_id;
 mod routes;
 mod rows;
+#[cfg(feature = "otlp")]
+mod spans;
 mod state;
 pub mod teacher;
 #[cfg(feature = "tls")]
@@ -105,6 +107,10 @@ pub enum StartError {
     #[cfg(feature = "tls")]
     #[error(transparent)]
     Tls(#[from] tls::TlsError),
+    /// Spans cannot be sent as asked.
+    #[cfg(feature = "otlp")]
+    #[error("spans: {0}")]
+    Spans(#[from] opentelemetry_otlp::ExporterBuildError),
     /// The document could not be written as JSON.
     #[error("document as JSON: {0}")]
     Json(#[from] serde_json::Error),
@@ -125,6 +131,23 @@ pub struct Running {
     pub drain: Drain,
     /// Ends when the service has stopped.
     pub server: Server,
+    #[cfg(feature = "otlp")]
+    spans: Option<spans::Spans>,
+}
+
+impl Running {
+    /// Waits until the service has stopped, and its last spans have left.
+    ///
+    /// # Errors
+    /// What the system said when the service could not go on.
+    pub async fn stopped(self) -> std::io::Result<()> {
+        self.server.await?;
+        #[cfg(feature = "otlp")]
+        if let Some(spans) = self.spans {
+            spans.end();
+        }
+        Ok(())
+    }
 }
 
 impl std::fmt::Debug for Running {
@@ -155,6 +178,8 @@ pub fn start(settings: Settings, registry: &'static [Entry]) -> Result<Running, 
         handle: server.handle(),
         drain: state.drain().clone(),
         server,
+        #[cfg(feature = "otlp")]
+        spans: state.spans().cloned(),
     })
 }
 

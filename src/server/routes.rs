@@ -7,7 +7,7 @@ use crate::api::chart::CHARTS;
 use crate::api::registry::Entry;
 
 /// Template of a path that nothing answers.
-const UNMATCHED: &str = "unmatched";
+pub(super) const UNMATCHED: &str = "unmatched";
 
 /// All paths of the service and their templates.
 #[derive(Debug)]

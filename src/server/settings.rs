@@ -71,6 +71,17 @@ pub struct Settings {
     )]
     pub log_format: LogFormat,
 
+    /// Address of a collector that the spans of requests are sent to by OTLP over HTTP, such as
+    /// `http://127.0.0.1:4318` [default: none are sent].
+    #[cfg(feature = "otlp")]
+    #[arg(long, env = "EXTRACTION_MATHS_OTLP_ENDPOINT", value_name = "URL", value_parser = collector)]
+    pub otlp_endpoint: Option<String>,
+
+    /// Share of the requests without a trace of their caller's whose span is sent, 0 to 1.
+    #[cfg(feature = "otlp")]
+    #[arg(long, env = "EXTRACTION_MATHS_OTLP_RATIO", default_value_t = 1.0, value_name = "SHARE", value_parser = share)]
+    pub otlp_ratio: f64,
+
     /// Largest JSON body in bytes, where a calculation does not name another limit.
     #[arg(long, env = "EXTRACTION_MATHS_BODY_LIMIT", default_value_t = 256 * 1024, value_name = "BYTES",
           value_parser = clap::value_parser!(u32).range(1024..=16_777_216))]
@@ -222,6 +233,26 @@ fn filter(text: &str) -> Result<String, String> {
     tracing_subscriber::EnvFilter::try_new(text)
         .map(|_| text.to_owned())
         .map_err(|error| format!("not a log filter: {error}"))
+}
+
+/// The address of a collector; a proxy adds TLS where the way to it is not trusted.
+#[cfg(feature = "otlp")]
+fn collector(text: &str) -> Result<String, String> {
+    let is_address = text
+        .strip_prefix("http://")
+        .is_some_and(|rest| rest.parse::<actix_web::http::uri::Authority>().is_ok());
+    is_address
+        .then(|| text.to_owned())
+        .ok_or_else(|| format!("{text:?} is not an address such as http://127.0.0.1:4318"))
+}
+
+#[cfg(feature = "otlp")]
+fn share(text: &str) -> Result<f64, String> {
+    let share: f64 = text.parse().map_err(|_| "not a number".to_owned())?;
+    (0.0..=1.0)
+        .contains(&share)
+        .then_some(share)
+        .ok_or_else(|| "a share is 0 to 1".to_owned())
 }
 
 fn origins(text: &str) -> Result<Origins, String> {

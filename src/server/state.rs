@@ -10,6 +10,8 @@ use super::guide::Guide;
 use super::metrics::Metrics;
 use super::routes::Routes;
 use super::settings::{LogFormat, Settings};
+#[cfg(feature = "otlp")]
+use super::spans::Spans;
 use super::teacher::Teacher;
 use super::written::Written;
 use super::{StartError, access_log};
@@ -33,6 +35,8 @@ struct Shared {
     kept: Kept,
     drain: Drain,
     guide: Guide,
+    #[cfg(feature = "otlp")]
+    spans: Option<Spans>,
 }
 
 impl State {
@@ -45,6 +49,8 @@ impl State {
             access: Arc::new(Access::new(&settings)?),
             teacher: Teacher::new(settings.teacher_key.as_ref()),
             access_log: is_logged.then_some(settings.log_format),
+            #[cfg(feature = "otlp")]
+            spans: Spans::of(&settings)?,
             settings,
             registry,
             routes: Routes::of(registry),
@@ -106,5 +112,11 @@ impl State {
 
     pub(super) fn written(&self) -> &Written {
         &self.0.written
+    }
+
+    /// Where spans begin, when they are sent anywhere.
+    #[cfg(feature = "otlp")]
+    pub(super) fn spans(&self) -> Option<&Spans> {
+        self.0.spans.as_ref()
     }
 }

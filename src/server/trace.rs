@@ -4,10 +4,25 @@ use actix_web::http::header::{HeaderMap, HeaderName};
 
 const TRACEPARENT: HeaderName = HeaderName::from_static("traceparent");
 
+/// The caller's own span, as a W3C `traceparent` header names it: lower-case hexadecimal digits.
+pub(super) struct Parent<'h> {
+    /// The trace that it is part of.
+    pub(super) trace: &'h str,
+    #[cfg(feature = "otlp")]
+    pub(super) span: &'h str,
+    #[cfg(feature = "otlp")]
+    pub(super) flags: &'h str,
+}
+
 /// The trace id of a W3C `traceparent` header.
 pub(super) fn id(headers: &HeaderMap) -> Option<String> {
+    parent(headers).map(|parent| parent.trace.to_owned())
+}
+
+/// What a W3C `traceparent` header says, if there is a valid one.
+pub(super) fn parent(headers: &HeaderMap) -> Option<Parent<'_>> {
     let mut parts = headers.get(TRACEPARENT)?.to_str().ok()?.split('-');
-    let (version, trace, parent, flags) =
+    let (version, trace, span, flags) =
         (parts.next()?, parts.next()?, parts.next()?, parts.next()?);
     let is_zero = |text: &str| text.bytes().all(|b| b == b'0');
     let is_hex = |text: &str, length: usize| {
@@ -20,12 +35,18 @@ pub(super) fn id(headers: &HeaderMap) -> Option<String> {
         && version != "ff"
         && is_hex(trace, 32)
         && !is_zero(trace)
-        && is_hex(parent, 16)
-        && !is_zero(parent)
+        && is_hex(span, 16)
+        && !is_zero(span)
         && is_hex(flags, 2)
         // a later version may say more, this one may not
         && (version != "00" || parts.next().is_none());
-    is_valid.then(|| trace.to_owned())
+    is_valid.then_some(Parent {
+        trace,
+        #[cfg(feature = "otlp")]
+        span,
+        #[cfg(feature = "otlp")]
+        flags,
+    })
 }
 
 #[cfg(test)]

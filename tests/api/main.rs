@@ -25,6 +25,8 @@ mod quota;
 mod readme;
 mod representation;
 mod rows;
+#[cfg(feature = "otlp")]
+mod spans;
 mod specification;
 mod streams;
 mod support;

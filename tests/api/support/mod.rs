@@ -76,6 +76,12 @@ impl Service {
         matches!(self.child.try_wait(), Ok(None))
     }
 
+    /// Where the lines go that are still to be logged.
+    #[cfg(feature = "otlp")]
+    pub(crate) fn lines(&self) -> &Arc<Mutex<Vec<String>>> {
+        &self.log
+    }
+
     /// The lines logged so far; an access line comes a tenth of a second late at most.
     pub(crate) fn log(&self) -> Vec<String> {
         self.log.lock().expect("no panic while it is held").clone()
