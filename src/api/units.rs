@@ -29,7 +29,6 @@ const SUFFIXES: &[(&str, &str)] = &[
     ("_percent", "%"),
     ("_bar_abs", "bar"),
     ("_points", "percentage points"),
-    ("_days", "d"),
     ("_hpa", "hPa"),
     ("_days", "d"),
     ("days_covered", "d"),

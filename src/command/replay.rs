@@ -175,6 +175,33 @@ fn headlines(headlines: &[Headline], answer: &Value) -> String {
 
 /// The path of an output without its unit, as words.
 fn label(path: &str) -> String {
-    let words: Vec<_> = path.split('.').map(without_unit).collect();
-    words.join(" ").replace('_', " ")
+    // a share of something says what of
+    let path = path.replace("_percent_of_", "_of_");
+    let words: Vec<_> = path
+        .split('.')
+        .map(without_unit)
+        .filter(|word| !word.is_empty())
+        .collect();
+    let words = if words.is_empty() {
+        path
+    } else {
+        words.join(" ")
+    };
+    words.replace('_', " ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::label;
+
+    #[test]
+    fn a_label_says_what_is_shown_without_its_unit() {
+        assert_eq!(label("at_target.tds_percent"), "at target tds");
+        assert_eq!(label("condensate_percent_of_milk"), "condensate of milk");
+        assert_eq!(
+            label("water.total_hardness.mg_per_l_caco3"),
+            "water total hardness"
+        );
+        assert_eq!(label("days_covered"), "days covered");
+    }
 }
