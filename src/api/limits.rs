@@ -8,6 +8,9 @@ use super::problem::{Problem, ProblemCode};
 /// Longest text of a field in code points, where the field does not name another limit.
 pub const TEXT_CHARACTERS: usize = 128;
 
+/// Pattern of any text: the null character is refused, which too many readers end at.
+const NO_NULL_CHARACTER: &str = r"^[^\x00]*$";
+
 /// Longest list of a field, where the field does not name another limit.
 pub const LIST_ITEMS: usize = 10_000;
 
@@ -34,8 +37,13 @@ fn patch_value(schema: &mut Value) {
             schema["maxItems"] = LIST_ITEMS.into();
         }
         patch_value(&mut schema["items"]);
-    } else if is_a(schema, "string") && schema["enum"].is_null() && schema["maxLength"].is_null() {
-        schema["maxLength"] = TEXT_CHARACTERS.into();
+    } else if is_a(schema, "string") && schema["enum"].is_null() {
+        if schema["maxLength"].is_null() {
+            schema["maxLength"] = TEXT_CHARACTERS.into();
+        }
+        if schema["pattern"].is_null() && schema["format"].is_null() {
+            schema["pattern"] = NO_NULL_CHARACTER.into();
+        }
     }
 }
 
@@ -61,23 +69,26 @@ pub(super) fn answer_too_large(length: usize) -> Problem {
 mod tests {
     use serde_json::json;
 
-    use super::patch;
+    use super::{NO_NULL_CHARACTER, patch};
 
     #[test]
     fn a_limit_of_the_field_itself_stands() {
         let mut schema = json!({"properties": {
             "free": {"type": ["string", "null"]},
             "long": {"type": "string", "maxLength": 4000},
+            "day": {"type": "string", "format": "date"},
             "word": {"type": "string", "enum": ["a"]},
             "list": {"type": "array", "items": {"type": "string"}},
             "few": {"type": "array", "maxItems": 3, "items": {"type": "number"}},
         }});
         patch(&mut schema);
+        let pattern = NO_NULL_CHARACTER;
         let expected = json!({"properties": {
-            "free": {"type": ["string", "null"], "maxLength": 128},
-            "long": {"type": "string", "maxLength": 4000},
+            "free": {"type": ["string", "null"], "maxLength": 128, "pattern": pattern},
+            "long": {"type": "string", "maxLength": 4000, "pattern": pattern},
+            "day": {"type": "string", "format": "date", "maxLength": 128},
             "word": {"type": "string", "enum": ["a"]},
-            "list": {"type": "array", "maxItems": 10000, "items": {"type": "string", "maxLength": 128}},
+            "list": {"type": "array", "maxItems": 10000, "items": {"type": "string", "maxLength": 128, "pattern": pattern}},
             "few": {"type": "array", "maxItems": 3, "items": {"type": "number"}},
         }});
         assert_eq!(schema, expected);

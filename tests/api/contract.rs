@@ -103,18 +103,57 @@ fn every_type_of_a_request_is_published_with_its_bounds() {
     assert!(bounded > REGISTRY.len());
 }
 
+/// Two types of one name would leave the document with one of them.
+#[test]
+fn a_name_in_the_document_means_one_type() {
+    let mut known = std::collections::BTreeMap::new();
+    let mut found = Vec::new();
+    for entry in REGISTRY {
+        for schemas in [entry.response_schema(), entry.request_schema()] {
+            let root = (schemas.name, schemas.root);
+            for (name, schema) in schemas.components.into_iter().chain([root]) {
+                let schema = without_limits(schema);
+                match known.get(&name) {
+                    None => drop(known.insert(name, schema)),
+                    Some(other) if *other == schema => {}
+                    Some(_) => found.push(format!("{name} of {}", entry.name)),
+                }
+            }
+        }
+    }
+    assert!(found.is_empty(), "another type stands elsewhere: {found:?}");
+}
+
+/// The shape alone: requests have the limits of their calculation.
+fn without_limits(schema: Value) -> Value {
+    const LIMITS: [&str; 6] = [
+        "minimum",
+        "maximum",
+        "minItems",
+        "maxItems",
+        "maxLength",
+        "pattern",
+    ];
+    without(&LIMITS, schema)
+}
+
 /// The units are added as it is published.
-fn without_units(mut schema: Value) -> Value {
+fn without_units(schema: Value) -> Value {
+    without(&["x-unit"], schema)
+}
+
+/// A schema without some of its keywords, inside too.
+fn without(keywords: &[&str], mut schema: Value) -> Value {
     match &mut schema {
         Value::Object(fields) => {
-            fields.remove("x-unit");
+            fields.retain(|name, _| !keywords.contains(&name.as_str()));
             for field in fields.values_mut() {
-                *field = without_units(field.take());
+                *field = without(keywords, field.take());
             }
         }
         Value::Array(items) => {
             for item in items {
-                *item = without_units(item.take());
+                *item = without(keywords, item.take());
             }
         }
         Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}

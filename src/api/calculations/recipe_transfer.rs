@@ -13,7 +13,7 @@ mod workings;
 
 pub use request::{BrewSetUp, RecipeToCarry, RecipeTransferRequest};
 pub use response::{
-    CarriedCode, CarriedNote, CupCheck, CupCheckCode, NotMet, NotMetCode, NotSimulated,
+    CarriedCode, CarriedNote, CupCheck, CupCheckCode, NotCarried, NotCarriedCode, NotSimulated,
     NotSimulatedCode, RecipeTransferResponse, ShotTimeChange, ShotTimeDirection, ShotTimeMethod,
     TimeDriver, TimeDriverCode,
 };

@@ -7,7 +7,7 @@ mod workings;
 
 pub use request::{SeriesRequest, ShotReadingsRequest};
 pub use response::{
-    FlowSeries, PhaseName, ReadingFault, ReadingFaultCode, ShotPhase, ShotReadingsResponse,
+    FlowSeries, PhaseName, SeriesFault, SeriesFaultCode, ShotPhase, ShotReadingsResponse,
     ShotTimeFrom,
 };
 

@@ -3,7 +3,7 @@
 use super::carried::Carried;
 use super::request::peak;
 use super::response::{
-    CarriedCode, CarriedNote, CupCheck, CupCheckCode, NotMet, NotMetCode, ShotTimeChange,
+    CarriedCode, CarriedNote, CupCheck, CupCheckCode, NotCarried, NotCarriedCode, ShotTimeChange,
     ShotTimeDirection, ShotTimeMethod,
 };
 use super::shot_time::Simulated;
@@ -119,7 +119,7 @@ fn shot_time(notes: &mut Notes, time: &ShotTimeChange) {
 }
 
 /// What the new set-up does not give.
-pub(super) fn not_met(carried: &Carried<'_>, simulated: &Simulated) -> Vec<NotMet> {
+pub(super) fn not_met(carried: &Carried<'_>, simulated: &Simulated) -> Vec<NotCarried> {
     [
         dose_not_met(carried),
         cup_not_met(carried),
@@ -132,17 +132,22 @@ pub(super) fn not_met(carried: &Carried<'_>, simulated: &Simulated) -> Vec<NotMe
     .collect()
 }
 
-fn dose_not_met(carried: &Carried<'_>) -> Option<NotMet> {
+fn dose_not_met(carried: &Carried<'_>) -> Option<NotCarried> {
     let baskets = carried.baskets.as_ref()?;
     let (code, limit_g, side, basket) = match baskets.misfit? {
         BasketFit::TooLarge => {
             let largest = baskets.to.result.dose_max_g;
-            (NotMetCode::DoseTooLarge, largest, "more", "a deeper basket")
+            (
+                NotCarriedCode::DoseTooLarge,
+                largest,
+                "more",
+                "a deeper basket",
+            )
         }
         BasketFit::TooSmall => {
             let smallest = baskets.to.result.dose_min_g;
             (
-                NotMetCode::DoseTooSmall,
+                NotCarriedCode::DoseTooSmall,
                 smallest,
                 "less",
                 "a shallower basket",
@@ -160,7 +165,7 @@ fn dose_not_met(carried: &Carried<'_>) -> Option<NotMet> {
             "the recipe left its own basket's range as well: look at the headspace, or use {basket}"
         )
     };
-    Some(NotMet {
+    Some(NotCarried {
         code,
         detail: format!(
             "the same bed depth takes {dose} g, {side} than the {limit} g that the basket is made for"
@@ -169,10 +174,10 @@ fn dose_not_met(carried: &Carried<'_>) -> Option<NotMet> {
     })
 }
 
-fn cup_not_met(carried: &Carried<'_>) -> Option<NotMet> {
+fn cup_not_met(carried: &Carried<'_>) -> Option<NotCarried> {
     let (cup_ml, beverage_g) = (carried.to.cup_ml?, carried.beverage_mass_g()?);
-    (cup_ml < beverage_g).then(|| NotMet {
-        code: NotMetCode::CupTooSmall,
+    (cup_ml < beverage_g).then(|| NotCarried {
+        code: NotCarriedCode::CupTooSmall,
         detail: format!(
             "{} g of beverage do not go into a cup of {} mL, foam not counted",
             rounded(beverage_g),
@@ -183,7 +188,7 @@ fn cup_not_met(carried: &Carried<'_>) -> Option<NotMet> {
     })
 }
 
-fn temperature_not_met(carried: &Carried<'_>) -> Option<NotMet> {
+fn temperature_not_met(carried: &Carried<'_>) -> Option<NotCarried> {
     let water = &carried.water;
     if water.is_reachable() != Some(false) {
         return None;
@@ -206,18 +211,18 @@ fn temperature_not_met(carried: &Carried<'_>) -> Option<NotMet> {
             ),
         )
     };
-    Some(NotMet {
-        code: NotMetCode::TemperatureOutOfReach,
+    Some(NotCarried {
+        code: NotCarriedCode::TemperatureOutOfReach,
         detail,
         instead,
     })
 }
 
-fn pressure_not_met(carried: &Carried<'_>) -> Option<NotMet> {
+fn pressure_not_met(carried: &Carried<'_>) -> Option<NotCarried> {
     let (old, new) = carried.profiles();
     let (wanted, given) = (peak(&old?), peak(&new?));
-    (given < wanted).then(|| NotMet {
-        code: NotMetCode::PressureOutOfReach,
+    (given < wanted).then(|| NotCarried {
+        code: NotCarriedCode::PressureOutOfReach,
         detail: format!(
             "the recipe asks for {} bar and the machine gives {} bar",
             rounded(wanted),
@@ -227,13 +232,13 @@ fn pressure_not_met(carried: &Carried<'_>) -> Option<NotMet> {
     })
 }
 
-fn beverage_not_met(simulated: &Simulated) -> Option<NotMet> {
+fn beverage_not_met(simulated: &Simulated) -> Option<NotCarried> {
     let Simulated::Both(shots) = simulated else {
         return None;
     };
     let [_, new] = shots.as_ref();
-    (!new.result.target_reached).then(|| NotMet {
-        code: NotMetCode::BeverageNotReached,
+    (!new.result.target_reached).then(|| NotCarried {
+        code: NotCarriedCode::BeverageNotReached,
         detail: "the simulated shot does not give the beverage in time".to_owned(),
         instead: "grind coarser".to_owned(),
     })

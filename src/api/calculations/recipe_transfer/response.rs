@@ -56,7 +56,7 @@ pub struct RecipeTransferResponse {
     /// What is another than it was.
     pub changed: Vec<CarriedNote>,
     /// What cannot be had there, and what to do instead.
-    pub not_met: Vec<NotMet>,
+    pub not_met: Vec<NotCarried>,
     /// What to check in the first cups, the first one first; empty when nothing has changed.
     pub check_first: Vec<CupCheck>,
 }
@@ -196,9 +196,9 @@ pub enum CarriedCode {
 
 /// Something of the recipe that the new set-up does not give.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct NotMet {
+pub struct NotCarried {
     /// Stable code.
-    pub code: NotMetCode,
+    pub code: NotCarriedCode,
     /// What cannot be had, in words.
     pub detail: String,
     /// What to do instead.
@@ -208,7 +208,7 @@ pub struct NotMet {
 /// What the new set-up does not give.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
-pub enum NotMetCode {
+pub enum NotCarriedCode {
     /// The dose at the same bed depth is more than the basket is made for.
     DoseTooLarge,
     /// The dose at the same bed depth is less than the basket is made for.

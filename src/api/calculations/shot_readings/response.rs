@@ -62,7 +62,7 @@ pub struct ShotReadingsResponse {
     pub flow_variation_percent: Option<f64>,
     /// What was wrong with the readings, in order of time; nothing is left out of this list that
     /// was left out of the numbers.
-    pub faults: Vec<ReadingFault>,
+    pub faults: Vec<SeriesFault>,
 }
 
 /// How the end of a shot is known.
@@ -120,9 +120,9 @@ pub enum PhaseName {
 
 /// A fault of the readings.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, ToSchema)]
-pub struct ReadingFault {
+pub struct SeriesFault {
     /// What went wrong.
-    pub code: ReadingFaultCode,
+    pub code: SeriesFaultCode,
     /// When it began.
     pub time_s: f64,
     /// How many readings it touches; for a gap, how many are missing.
@@ -133,7 +133,7 @@ pub struct ReadingFault {
 /// Stable code of a fault of the readings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, ToSchema)]
 #[serde(rename_all = "snake_case")]
-pub enum ReadingFaultCode {
+pub enum SeriesFaultCode {
     /// Cup or scale were knocked: readings left the curve and came back; they are left out.
     Bump,
     /// The scale was set to zero; the curve is carried on.
@@ -170,18 +170,18 @@ impl From<Phase> for ShotPhase {
     }
 }
 
-impl From<&Fault> for ReadingFault {
+impl From<&Fault> for SeriesFault {
     fn from(fault: &Fault) -> Self {
         Self {
             code: match fault.kind {
-                FaultKind::Bump => ReadingFaultCode::Bump,
-                FaultKind::Tare => ReadingFaultCode::Tare,
-                FaultKind::CupSetDown => ReadingFaultCode::CupSetDown,
-                FaultKind::CupLifted => ReadingFaultCode::CupLifted,
-                FaultKind::Gap => ReadingFaultCode::Gap,
-                FaultKind::Duplicate => ReadingFaultCode::Duplicate,
-                FaultKind::ClockRunningBack => ReadingFaultCode::ClockRunningBack,
-                FaultKind::ScaleOutOfRange => ReadingFaultCode::ScaleOutOfRange,
+                FaultKind::Bump => SeriesFaultCode::Bump,
+                FaultKind::Tare => SeriesFaultCode::Tare,
+                FaultKind::CupSetDown => SeriesFaultCode::CupSetDown,
+                FaultKind::CupLifted => SeriesFaultCode::CupLifted,
+                FaultKind::Gap => SeriesFaultCode::Gap,
+                FaultKind::Duplicate => SeriesFaultCode::Duplicate,
+                FaultKind::ClockRunningBack => SeriesFaultCode::ClockRunningBack,
+                FaultKind::ScaleOutOfRange => SeriesFaultCode::ScaleOutOfRange,
             },
             time_s: fault.time_s,
             readings: fault.readings,
@@ -243,7 +243,7 @@ impl ShotReadingsResponse {
             permeability_m2: bed.permeability_m2,
             evenness: evenness.map(|evenness| evenness.evenness),
             flow_variation_percent: evenness.map(|evenness| evenness.variation * 100.0),
-            faults: analysis.faults.iter().map(ReadingFault::from).collect(),
+            faults: analysis.faults.iter().map(SeriesFault::from).collect(),
         }
     }
 }
