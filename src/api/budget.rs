@@ -7,16 +7,14 @@ use serde::{Deserialize, Serialize};
 use serde_with::skip_serializing_none;
 use utoipa::ToSchema;
 
-use super::provenance::{WorkingStep, shown};
+use super::expanded::{self, Expanded};
+use super::provenance::WorkingStep;
 use crate::maths::MathsError;
 use crate::maths::range::Range;
 use crate::maths::uncertainty::DegreesOfFreedom;
 use crate::maths::uncertainty::combine::{Combined, Correlations, Input, combined_uncertainty};
-use crate::maths::uncertainty::coverage::coverage_factor;
 use crate::maths::uncertainty::type_b::rectangular;
 
-/// Probability covered when none is asked for.
-const USUAL_COVERAGE: f64 = 0.95;
 /// Probability that an expanded uncertainty may be asked to cover.
 pub(crate) const COVERAGE: Range = Range::new("coverage probability", 0.5, 0.9999, "1");
 /// Share of the variance from which one input dominates all others, %.
@@ -163,7 +161,9 @@ impl Term {
 #[derive(Debug)]
 pub(crate) struct Budget {
     terms: Vec<Term>,
+    inputs: Vec<Input>,
     combined: Combined,
+    expanded: Expanded,
     pub(crate) published: MeasuredUncertainty,
 }
 
@@ -180,24 +180,22 @@ impl Budget {
         }
         let inputs: Vec<Input> = terms.iter().map(|term| term.value).collect();
         let combined = combined_uncertainty(&inputs, &Correlations::none())?;
-        let effective = combined
-            .effective_degrees_of_freedom
-            .unwrap_or(DegreesOfFreedom::INFINITE);
-        let coverage_probability = coverage_probability.unwrap_or(USUAL_COVERAGE);
-        let factor = coverage_factor(coverage_probability, effective)?;
+        let expanded = Expanded::of(&combined, coverage_probability)?;
         let has = |input| terms.iter().any(|term| term.input == input);
         let published = MeasuredUncertainty {
-            standard_points: combined.standard_uncertainty,
-            expanded_points: factor * combined.standard_uncertainty,
-            coverage_factor: factor,
-            coverage_probability,
-            effective_degrees_of_freedom: effective.value(),
+            standard_points: expanded.standard_points,
+            expanded_points: expanded.expanded_points,
+            coverage_factor: expanded.coverage_factor,
+            coverage_probability: expanded.coverage_probability,
+            effective_degrees_of_freedom: expanded.effective_degrees_of_freedom,
             budget: lines(&terms, &combined),
             not_included: used.iter().copied().filter(|input| !has(*input)).collect(),
         };
         Ok(Some(Self {
             terms,
+            inputs,
             combined,
+            expanded,
             published,
         }))
     }
@@ -213,92 +211,17 @@ impl Budget {
     /// The derivation, as a student would hand it in; `name` is the field of the uncertainty.
     pub(crate) fn workings(&self, name: &str) -> Vec<WorkingStep> {
         let mut steps = Vec::new();
-        for (term, part) in self.terms.iter().zip(self.parts()) {
-            steps.extend(from_half_width(term));
-            steps.push(contribution(term, part));
+        for (term, part) in self.terms.iter().zip(expanded::sizes(&self.combined)) {
+            let words = term.input.words();
+            steps.extend(term.half_width.map(|half_width| {
+                let standard = (term.value.standard_uncertainty, term.unit);
+                expanded::from_half_width(words, half_width, standard, false)
+            }));
+            steps.push(expanded::contribution(words, &term.value, part));
         }
-        steps.push(self.combination());
-        steps.extend(self.effective());
-        steps.push(self.factor());
-        steps.push(self.expanded());
-        for step in &mut steps {
-            if let Some(rest) = step.step.strip_prefix("uncertainty.") {
-                step.step = Cow::Owned(format!("{name}.{rest}"));
-            }
-        }
+        let combined_from = (&self.inputs[..], &Correlations::none());
+        steps.extend(self.expanded.workings(name, &self.combined, combined_from));
         steps
-    }
-
-    /// Sizes of the contributions, in the order of the budget.
-    fn parts(&self) -> impl Iterator<Item = f64> {
-        let contributions = self.combined.contributions.iter();
-        contributions.map(|part| part.signed.abs())
-    }
-
-    fn combination(&self) -> WorkingStep {
-        let squares: Vec<_> = self
-            .parts()
-            .map(|part| format!("{}²", shown(part)))
-            .collect();
-        WorkingStep::new(
-            "uncertainty.standard_points",
-            ("u_c = √(Σ (cᵢ uᵢ)²)", "jcgm2008"),
-            format!("√({})", squares.join(" + ")),
-            (self.published.standard_points, "percentage points"),
-        )
-    }
-
-    /// Welch and Satterthwaite, when any input has finite degrees of freedom.
-    fn effective(&self) -> Option<WorkingStep> {
-        let degrees = self.published.effective_degrees_of_freedom?;
-        let finite = self.terms.iter().zip(self.parts());
-        let finite = finite.filter_map(|(term, part)| {
-            let own = term.value.degrees_of_freedom.value()?;
-            Some(format!("{}⁴ / {}", shown(part), shown(own)))
-        });
-        let finite: Vec<_> = finite.collect();
-        Some(WorkingStep::new(
-            "uncertainty.effective_degrees_of_freedom",
-            ("ν_eff = u_c⁴ / Σ ((cᵢ uᵢ)⁴ / νᵢ)", "jcgm2008"),
-            format!(
-                "{}⁴ / ({})",
-                shown(self.published.standard_points),
-                finite.join(" + ")
-            ),
-            (degrees, "1"),
-        ))
-    }
-
-    fn factor(&self) -> WorkingStep {
-        let published = &self.published;
-        let probability = format!("p = {}", shown(published.coverage_probability));
-        let (formula, substituted) = match published.effective_degrees_of_freedom {
-            None => ("k: normal distribution, two-sided", probability),
-            Some(degrees) => (
-                "k = t_p(⌊ν_eff⌋), Student's t, two-sided",
-                format!("{probability}, ν = {}", shown(degrees.floor())),
-            ),
-        };
-        WorkingStep::new(
-            "uncertainty.coverage_factor",
-            (formula, "jcgm2008"),
-            substituted,
-            (published.coverage_factor, "1"),
-        )
-    }
-
-    fn expanded(&self) -> WorkingStep {
-        let published = &self.published;
-        WorkingStep::new(
-            "uncertainty.expanded_points",
-            ("U = k u_c", "jcgm2008"),
-            format!(
-                "{} × {}",
-                shown(published.coverage_factor),
-                shown(published.standard_points)
-            ),
-            (published.expanded_points, "percentage points"),
-        )
     }
 }
 
@@ -314,33 +237,4 @@ fn lines(terms: &[Term], combined: &Combined) -> Vec<MeasuredBudgetLine> {
             share_percent: 100.0 * part.share,
         })
         .collect()
-}
-
-fn from_half_width(term: &Term) -> Option<WorkingStep> {
-    let half_width = term.half_width?;
-    Some(WorkingStep {
-        step: Cow::Owned(format!("{} standard uncertainty", term.input.words())),
-        ..WorkingStep::new(
-            "",
-            ("u = a / √3", "jcgm2008"),
-            format!("{} / √3", shown(half_width)),
-            (term.value.standard_uncertainty, term.unit),
-        )
-    })
-}
-
-fn contribution(term: &Term, part: f64) -> WorkingStep {
-    WorkingStep {
-        step: Cow::Owned(format!("{} contribution", term.input.words())),
-        ..WorkingStep::new(
-            "",
-            ("|c| u", "jcgm2008"),
-            format!(
-                "{} × {}",
-                shown(term.value.sensitivity.abs()),
-                shown(term.value.standard_uncertainty)
-            ),
-            (part, "percentage points"),
-        )
-    }
 }

@@ -39,6 +39,7 @@ pub mod problem;
 pub(crate) mod boiler;
 pub(crate) mod both_scales;
 pub mod budget;
+pub(crate) mod expanded;
 pub mod place;
 pub mod pressure_profile;
 pub mod water;

@@ -7,6 +7,7 @@ use validator::Validate;
 
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::expanded::USUAL_COVERAGE;
 use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::api::provenance::{Answer, Basis, WorkingStep, shown};
 use crate::maths::MathsError;
@@ -15,8 +16,6 @@ use crate::maths::uncertainty::coverage::coverage_factor;
 use crate::maths::uncertainty::straight_line::{StraightLine, straight_line};
 use crate::maths::uncertainty::type_a::type_a;
 
-/// Probability covered when none is asked for.
-const USUAL_COVERAGE: f64 = 0.95;
 /// A reading, or the value of a reference.
 const VALUE: Range = Range::new("reading", -1e9, 1e9, "any, the same in all");
 /// Probability that an expanded uncertainty may be asked to cover.

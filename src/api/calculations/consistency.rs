@@ -15,13 +15,12 @@ pub use response::{
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
 use crate::api::caution::{Caution, CautionCode};
+use crate::api::expanded::USUAL_COVERAGE;
 use crate::api::problem::Problem;
 use crate::api::provenance::{Answer, Basis};
 use crate::maths::quantity::{Mass, MassFraction};
 use crate::maths::range::Range;
 
-/// Coverage when none is given; customary.
-const USUAL_COVERAGE: f64 = 0.95;
 /// Shots from which limits are no longer called rough; common practice, no source.
 const ENOUGH_SHOTS: usize = 20;
 /// Shot times that a list may hold.

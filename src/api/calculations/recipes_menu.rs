@@ -99,42 +99,7 @@ impl Calculation for RecipesMenu {
         as `null` goes without. The totals add up what was answered.";
     const TAG: Tag = Tag::Recipe;
     const BASIS: Basis = Basis::CommonPractice;
-    const CAUTIONS: &'static [CautionCode] = &[
-        CautionCode::HotWater,
-        CautionCode::Superheated,
-        CautionCode::PressureVessel,
-        CautionCode::Scald,
-        CautionCode::Burn,
-        CautionCode::VeryHotDrink,
-        CautionCode::ChildServing,
-        CautionCode::ColdHolding,
-        CautionCode::DoNotResteam,
-        CautionCode::Allergens,
-        CautionCode::LocalFoodCode,
-        CautionCode::ServedHot,
-        CautionCode::RecipeAllergens,
-        CautionCode::SeaLevelAssumed,
-        CautionCode::MilkUnknown,
-        CautionCode::HighAltitude,
-        CautionCode::SeaLevelReduction,
-        CautionCode::PressureFromAltitude,
-        CautionCode::LooksLikeAFraction,
-        CautionCode::HighYield,
-        CautionCode::PracticeWindow,
-        CautionCode::DiameterAlone,
-        CautionCode::UnusualBedDepth,
-        CautionCode::UnusualRatio,
-        CautionCode::FreshnessPractice,
-        CautionCode::Resting,
-        CautionCode::PastWindow,
-        CautionCode::FrozenClock,
-        CautionCode::OrderOutlivesWindow,
-        CautionCode::LeftOverStock,
-        CautionCode::NoSafetyStock,
-        CautionCode::OneOrderOnHand,
-        CautionCode::GroundCoffeeEnergy,
-        CautionCode::OneGrainSize,
-    ];
+    const CAUTIONS: &'static [CautionCode] = <Recipes as Calculation>::CAUTIONS;
     const BOUNDS: &'static [Bound] = <Recipes as Calculation>::BOUNDS;
     const RULES: &'static [Rule] = &[
         Rule::AtMostOne(&["altitude_m", "altitude_ft", "station_pressure_hpa"]),

@@ -7,6 +7,7 @@ use validator::Validate;
 
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::expanded::USUAL_COVERAGE;
 use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::api::provenance::{Answer, Basis, WorkingStep, shown};
 use crate::maths::MathsError;
@@ -20,8 +21,6 @@ const READING: Range = Range::new("reading", -1e9, 1e9, "any, the same in all");
 const SIGNIFICANCE: Range = Range::new("significance level", 0.0001, 0.5, "1");
 /// Probability that a limit may be asked to cover.
 const COVERAGE: Range = Range::new("coverage probability", 0.5, 0.9999, "1");
-/// Probability covered when none is asked for.
-const USUAL_COVERAGE: f64 = 0.95;
 /// The level when none is asked for.
 const USUAL_SIGNIFICANCE: f64 = 0.05;
 

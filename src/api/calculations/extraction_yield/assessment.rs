@@ -6,7 +6,8 @@ use utoipa::ToSchema;
 
 use super::brew::Brew;
 use super::request::ControlChartId;
-use super::uncertainty::{Found, USUAL_COVERAGE};
+use super::uncertainty::Found;
+use crate::api::expanded::USUAL_COVERAGE;
 use crate::maths::MathsError;
 use crate::maths::extraction::bypass::bypass_for;
 use crate::maths::extraction::chart::{ControlChart, StrengthRegion, YieldRegion};

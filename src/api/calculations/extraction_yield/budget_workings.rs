@@ -5,17 +5,22 @@ use std::borrow::Cow;
 use super::brew::{Brew, Weighed};
 use super::request::{ExtractionYieldRequest, HalfWidthDistribution};
 use super::uncertainty::{Found, Term, YieldInput, scatter};
+use crate::api::expanded;
 use crate::api::provenance::{WorkingStep, shown};
 use crate::maths::MathsError;
 
 /// From the readings to the expanded uncertainty.
 pub(super) fn of(brew: &Brew<'_>, found: &Found) -> Result<Vec<WorkingStep>, MathsError> {
     let mut steps = repeatability(brew)?;
-    for (term, part) in found.terms.iter().zip(parts(found)) {
+    for (term, part) in found.terms.iter().zip(expanded::sizes(&found.combined)) {
         steps.extend(from_half_width(brew.request, term));
         steps.push(contribution(brew, term, part));
     }
-    steps.extend(combination(found));
+    steps.extend(found.expanded.workings(
+        "uncertainty",
+        &found.combined,
+        (&found.inputs, &found.correlations),
+    ));
     Ok(steps)
 }
 
@@ -51,39 +56,22 @@ fn repeatability(brew: &Brew<'_>) -> Result<Vec<WorkingStep>, MathsError> {
     Ok(steps)
 }
 
-/// Type B: a half-width made a standard uncertainty.
-fn from_half_width(request: &ExtractionYieldRequest, term: &Term) -> Option<WorkingStep> {
-    let half_width = term.half_width?;
-    let (formula, root) = match request.half_width_distribution.unwrap_or_default() {
-        HalfWidthDistribution::Rectangular => ("u = a / √3", "√3"),
-        HalfWidthDistribution::Triangular => ("u = a / √6", "√6"),
-    };
-    Some(WorkingStep {
-        step: Cow::Owned(format!("{} standard uncertainty", words(term.input))),
-        ..WorkingStep::new(
-            "",
-            (formula, "jcgm2008"),
-            format!("{} / {root}", shown(half_width)),
-            (term.value.standard_uncertainty, term.unit),
-        )
-    })
-}
-
 fn contribution(brew: &Brew<'_>, term: &Term, part: f64) -> WorkingStep {
     WorkingStep {
-        step: Cow::Owned(format!("{} contribution", words(term.input))),
         formula: Cow::Owned(format!("|c| u, c = {}", sensitivity(brew, term.input))),
-        ..WorkingStep::new(
-            "",
-            ("", "jcgm2008"),
-            format!(
-                "{} × {}",
-                shown(term.value.sensitivity.abs()),
-                shown(term.value.standard_uncertainty)
-            ),
-            (part, "percentage points"),
-        )
+        ..expanded::contribution(words(term.input), &term.value, part)
     }
+}
+
+/// Type B: a half-width made a standard uncertainty.
+fn from_half_width(request: &ExtractionYieldRequest, term: &Term) -> Option<WorkingStep> {
+    let distribution = request.half_width_distribution.unwrap_or_default();
+    Some(expanded::from_half_width(
+        words(term.input),
+        term.half_width?,
+        (term.value.standard_uncertainty, term.unit),
+        distribution == HalfWidthDistribution::Triangular,
+    ))
 }
 
 const fn words(input: YieldInput) -> &'static str {
@@ -119,94 +107,4 @@ fn sensitivity(brew: &Brew<'_>, input: YieldInput) -> &'static str {
             "∂E/∂t = (W / D) / (1 − t / 100)²"
         }
     }
-}
-
-fn combination(found: &Found) -> Vec<WorkingStep> {
-    let published = &found.published;
-    let squares: Vec<_> = parts(found)
-        .map(|part| format!("{}²", shown(part)))
-        .collect();
-    let shared: Vec<_> = shared(found).collect();
-    let formula = if shared.is_empty() {
-        "u_c = √(Σ (cᵢ uᵢ)²)"
-    } else {
-        "u_c = √(Σ (cᵢ uᵢ)² + 2 Σ rᵢⱼ (cᵢ uᵢ) (cⱼ uⱼ))"
-    };
-    let combined = WorkingStep::new(
-        "uncertainty.standard_points",
-        (formula, "jcgm2008"),
-        format!("√({}{})", squares.join(" + "), shared.concat()),
-        (published.standard_points, "percentage points"),
-    );
-    let expanded = WorkingStep::new(
-        "uncertainty.expanded_points",
-        ("U = k u_c", "jcgm2008"),
-        format!(
-            "{} × {}",
-            shown(published.coverage_factor),
-            shown(published.standard_points)
-        ),
-        (published.expanded_points, "percentage points"),
-    );
-    let mut steps = vec![combined];
-    steps.extend(effective(found));
-    steps.push(factor(found));
-    steps.push(expanded);
-    steps
-}
-
-/// The covariances, written out with the signs of their sensitivities.
-fn shared(found: &Found) -> impl Iterator<Item = String> {
-    let part = |place: usize| shown(found.combined.contributions[place].signed);
-    let pairs = found.correlations.pairs().iter();
-    let given = pairs.filter(|(_, _, coefficient)| *coefficient != 0.0);
-    given.map(move |&(one, other, coefficient)| {
-        let r = shown(coefficient);
-        format!(" + 2 × ({r}) × ({}) × ({})", part(one), part(other))
-    })
-}
-
-/// Sizes of the contributions, in the order of the budget.
-fn parts(found: &Found) -> impl Iterator<Item = f64> {
-    let contributions = found.combined.contributions.iter();
-    contributions.map(|part| part.signed.abs())
-}
-
-/// Welch and Satterthwaite, when any input has finite degrees of freedom.
-fn effective(found: &Found) -> Option<WorkingStep> {
-    let degrees = found.published.effective_degrees_of_freedom?;
-    let finite = found.terms.iter().zip(parts(found));
-    let finite = finite.filter_map(|(term, part)| {
-        let own = term.value.degrees_of_freedom.value()?;
-        Some(format!("{}⁴ / {}", shown(part), shown(own)))
-    });
-    let finite: Vec<_> = finite.collect();
-    Some(WorkingStep::new(
-        "uncertainty.effective_degrees_of_freedom",
-        ("ν_eff = u_c⁴ / Σ ((cᵢ uᵢ)⁴ / νᵢ)", "jcgm2008"),
-        format!(
-            "{}⁴ / ({})",
-            shown(found.published.standard_points),
-            finite.join(" + ")
-        ),
-        (degrees, "1"),
-    ))
-}
-
-fn factor(found: &Found) -> WorkingStep {
-    let published = &found.published;
-    let probability = format!("p = {}", shown(published.coverage_probability));
-    let (formula, substituted) = match published.effective_degrees_of_freedom {
-        None => ("k: normal distribution, two-sided", probability),
-        Some(degrees) => (
-            "k = t_p(⌊ν_eff⌋), Student's t, two-sided",
-            format!("{probability}, ν = {}", shown(degrees.floor())),
-        ),
-    };
-    WorkingStep::new(
-        "uncertainty.coverage_factor",
-        (formula, "jcgm2008"),
-        substituted,
-        (published.coverage_factor, "1"),
-    )
 }

@@ -11,18 +11,15 @@ use super::brew::{Brew, Weighed};
 use super::monte_carlo::YieldMonteCarlo;
 use super::request::{ExtractionYieldRequest, HalfWidthDistribution};
 use super::shared_scale;
+use crate::api::expanded::Expanded;
 use crate::api::problem::Problem;
 use crate::maths::MathsError;
 use crate::maths::uncertainty::DegreesOfFreedom;
 use crate::maths::uncertainty::combine::{Combined, Input, combined_uncertainty};
 use crate::maths::uncertainty::correlations::Correlations;
-use crate::maths::uncertainty::coverage::coverage_factor;
 use crate::maths::uncertainty::type_a::{Repeatability, TypeA, type_a, with_known_repeatability};
 use crate::maths::uncertainty::type_b::{rectangular, triangular};
 use crate::maths::uncertainty::welch_satterthwaite::effective_degrees_of_freedom;
-
-/// Probability covered when none is asked for.
-pub(super) const USUAL_COVERAGE: f64 = 0.95;
 
 /// Uncertainty of the yield of the dose as weighed, after JCGM 100 (the GUM), to first order.
 #[skip_serializing_none]
@@ -89,8 +86,10 @@ pub enum YieldInput {
 #[derive(Debug)]
 pub(super) struct Found {
     pub(super) terms: Vec<Term>,
+    pub(super) inputs: Vec<Input>,
     pub(super) correlations: Correlations,
     pub(super) combined: Combined,
+    pub(super) expanded: Expanded,
     pub(super) published: YieldUncertainty,
 }
 
@@ -114,25 +113,23 @@ pub(super) fn of(brew: &Brew<'_>) -> Result<Option<Found>, Problem> {
     let inputs: Vec<Input> = terms.iter().map(|term| term.value).collect();
     let correlations = shared_scale::of(brew.request, &terms)?;
     let combined = combined_uncertainty(&inputs, &correlations)?;
-    let effective = combined
-        .effective_degrees_of_freedom
-        .unwrap_or(DegreesOfFreedom::INFINITE);
-    let coverage_probability = brew.request.coverage_probability.unwrap_or(USUAL_COVERAGE);
-    let factor = coverage_factor(coverage_probability, effective)?;
+    let expanded = Expanded::of(&combined, brew.request.coverage_probability)?;
     let published = YieldUncertainty {
-        standard_points: combined.standard_uncertainty,
-        expanded_points: factor * combined.standard_uncertainty,
-        coverage_factor: factor,
-        coverage_probability,
-        effective_degrees_of_freedom: effective.value(),
+        standard_points: expanded.standard_points,
+        expanded_points: expanded.expanded_points,
+        coverage_factor: expanded.coverage_factor,
+        coverage_probability: expanded.coverage_probability,
+        effective_degrees_of_freedom: expanded.effective_degrees_of_freedom,
         budget: budget(&terms, &combined),
         not_included: not_included(brew, &terms),
         monte_carlo: None,
     };
     Ok(Some(Found {
         terms,
+        inputs,
         correlations,
         combined,
+        expanded,
         published,
     }))
 }
