@@ -5,12 +5,9 @@ mod properties;
 mod refusals;
 mod workings;
 
-use std::collections::HashMap;
-use std::path::Path;
-
 use serde_json::{Value, json};
 
-use crate::support::post;
+use super::{Row, cell, close, codes, data, number};
 
 const PATH: &str = "/v1/water-temperature";
 
@@ -22,48 +19,15 @@ const OTHER_EQUATION: f64 = 1e-3;
 const SAME_PRESSURE: f64 = 1e-6;
 
 async fn answer(body: &Value) -> Value {
-    let (status, answer) = post(PATH, &body.to_string()).await;
-    assert_eq!(status, 200, "{body}: {answer}");
-    answer
+    super::answer(PATH, body).await
 }
-
-fn number(answer: &Value, name: &str) -> f64 {
-    let value = answer[name].as_f64();
-    value.unwrap_or_else(|| panic!("no {name} in {answer}"))
-}
-
-#[track_caller]
-fn close(computed: f64, expected: f64, allowed: f64, what: &str) {
-    assert!(
-        (computed - expected).abs() <= allowed,
-        "{what}: computed {computed}, expected {expected}, allowed ±{allowed}"
-    );
-}
-
-fn codes(answer: &Value) -> Vec<&str> {
-    let cautions = answer["cautions"].as_array().map_or(&[][..], |all| all);
-    cautions
-        .iter()
-        .map(|caution| caution["code"].as_str().expect("a code"))
-        .collect()
-}
-
-type Row = HashMap<String, String>;
 
 /// Rows of one kind of `tests/data/iso2533_altitude.csv`, computed outside this project.
 fn rows(kind: &str) -> Vec<Row> {
-    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/iso2533_altitude.csv");
-    let mut reader = csv::Reader::from_path(file).expect("the table");
-    let all = reader.deserialize().map(|row| row.expect("a row"));
-    let rows: Vec<Row> = all.filter(|row: &Row| row["kind"] == kind).collect();
+    let mut rows = data("iso2533_altitude.csv");
+    rows.retain(|row| row["kind"] == kind);
     assert!(rows.len() > 10, "{kind}");
     rows
-}
-
-fn cell(row: &Row, name: &str) -> f64 {
-    row[name]
-        .parse()
-        .unwrap_or_else(|e| panic!("{e}: {name} of {row:?}"))
 }
 
 /// Sends the request of a row and holds pressure and boiling point against it.
