@@ -9,12 +9,13 @@ use validator::Validate;
 
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::caution::{Caution, CautionCode};
 use crate::api::exercises::diagnosis::DiagnosisCode;
 use crate::api::exercises::exercise::{Asked, Exercise, MARKS_PER_STEP, Wanted};
 use crate::api::exercises::marking::{Given, Judged, judged};
 use crate::api::exercises::tolerance::ToleranceFrom;
 use crate::api::exercises::topic_name::TopicName;
-use crate::api::exercises::{LEVEL, SEED, TOPIC_VERSION, VERSION, same_version};
+use crate::api::exercises::{HAZARDS, LEVEL, SEED, TOPIC_VERSION, VERSION, same_version};
 use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::api::provenance::{Answer, Basis, WorkingStep};
 use crate::api::solutions::Solutions;
@@ -125,6 +126,7 @@ impl Calculation for ExercisesMarking {
         when `x-teacher-key` is that key; `solutions` says which. Without answers, a teacher gets the solution.";
     const TAG: Tag = Tag::Course;
     const BASIS: Basis = Basis::CommonPractice;
+    const CAUTIONS: &'static [CautionCode] = HAZARDS;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("level", LEVEL),
         Bound::new("seed", SEED),
@@ -182,6 +184,12 @@ impl Calculation for ExercisesMarking {
             solution: is_shown.then_some(exercise.solution),
         };
         let mut answer = Answer::of::<Self>(response, &["practice", "splitmix2014", "jcgm2008"]);
+        answer.provenance.cautions = exercise
+            .hazards
+            .iter()
+            .copied()
+            .map(Caution::from)
+            .collect();
         let sources = &mut answer.provenance.sources;
         for source in exercise.sources {
             if !sources.iter().any(|known| *known == source) {

@@ -8,6 +8,11 @@
 mod brewing;
 mod heat;
 mod measuring;
+mod menu;
+mod mixing;
+mod salts;
+mod slices;
+mod statistics;
 mod supply;
 mod water;
 
@@ -20,22 +25,22 @@ pub static TOPICS: &[Topic] = &[
     topic("targets", brewing::TARGETS),
     topic("refractometry", measuring::REFRACTOMETRY),
     topic("oven-drying", measuring::OVEN_DRYING),
-    topic("fractions", &[]),
+    topic("fractions", slices::FRACTIONS),
     topic("water-temperature", heat::WATER_TEMPERATURE),
     topic("basket-capacity", supply::BASKET_CAPACITY),
     topic("steam-boiler", heat::STEAM_BOILER),
-    topic("milk-steaming", heat::MILK_STEAMING),
-    topic("slurry-temperature", heat::SLURRY_TEMPERATURE),
+    topic("milk-steaming", mixing::MILK_STEAMING),
+    topic("slurry-temperature", mixing::SLURRY_TEMPERATURE),
     topic("brewing-water", water::BREWING_WATER),
     topic("water-blend", water::WATER_BLEND),
-    topic("water-dosing", &[]),
-    topic("brew-comparison", &[]),
-    topic("repeatability", &[]),
-    topic("calibration-line", &[]),
+    topic("water-dosing", salts::WATER_DOSING),
+    topic("brew-comparison", statistics::BREW_COMPARISON),
+    topic("repeatability", statistics::REPEATABILITY),
+    topic("calibration-line", statistics::CALIBRATION_LINE),
     topic("bean-supply", supply::BEAN_SUPPLY),
     topic("unit-conversion", supply::UNIT_CONVERSION),
-    topic("recipes", &[]),
-    topic("consistency", &[]),
+    topic("recipes", menu::RECIPES),
+    topic("consistency", statistics::CONSISTENCY),
 ];
 
 const fn topic(name: &'static str, variants: &'static [Variant]) -> Topic {

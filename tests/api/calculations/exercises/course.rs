@@ -79,6 +79,7 @@ async fn a_sheet_as_csv_has_a_row_for_each_step() {
             "seed",
             "question",
             "step",
+            "words",
             "unit",
             "significant_figures",
             "marks",
