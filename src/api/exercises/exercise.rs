@@ -8,7 +8,7 @@ use super::generator::Draws;
 use super::place;
 use super::question::{task, told};
 use super::spelling::unit_meant;
-use super::tolerance::{Tolerance, ToleranceFrom, is_on_the_edge};
+use super::tolerance::{Tolerance, ToleranceFrom, is_on_the_edge, to_figures};
 use super::topic::{Ask, Slip, Topic, Variant};
 use super::worked::{answered, hazards_of, steps_of};
 use crate::api::calculation::Call;
@@ -100,6 +100,13 @@ impl Asked {
             && (self.tolerance().from == ToleranceFrom::Uncertainty
                 || !is_on_the_edge(self.value, self.figures))
     }
+
+    /// Whether the answer happens to stand among the data.
+    fn is_given_away(&self, data: &[Datum]) -> bool {
+        let answer = to_figures(self.value, self.figures);
+        data.iter()
+            .any(|datum| datum.text == answer && datum.unit.as_deref().unwrap_or("1") == self.unit)
+    }
 }
 
 impl Exercise {
@@ -147,7 +154,10 @@ impl Exercise {
         let asked: Option<Vec<_>> = variant
             .asks
             .iter()
-            .map(|ask| Asked::of(ask, &steps, &answer).filter(Asked::is_clear))
+            .map(|ask| {
+                let asked = Asked::of(ask, &steps, &answer)?;
+                (asked.is_clear() && !asked.is_given_away(&data)).then_some(asked)
+            })
             .collect();
         let asked = asked?;
         let sources = answer["sources"].as_array().into_iter().flatten();

@@ -219,3 +219,148 @@ fn convert(value: f64, (from, to): (&str, &str), call: &Call<'_>) -> Option<f64>
     let answer: Value = serde_json::from_slice(&out).ok()?;
     answer["converted_value"].as_f64()
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use super::{DiagnosisCode, Exercise, Given, judged};
+    use crate::api::calculation::UNCANCELLED;
+    use crate::api::exercises::exercise::Wanted;
+    use crate::api::exercises::tolerance::Tolerance;
+    use crate::api::exercises::topics::TOPICS;
+
+    fn exercises(seeds: u64) -> impl Iterator<Item = Exercise> {
+        let levels = TOPICS
+            .iter()
+            .flat_map(|topic| (1..=3).map(move |l| (topic, l)));
+        let all = levels.flat_map(move |(t, l)| (0..seeds).map(move |seed| (t, l, seed)));
+        all.map(|(topic, level, seed)| {
+            Exercise::of(Wanted { topic, level, seed }, &UNCANCELLED).expect(topic.name)
+        })
+    }
+
+    fn named(exercise: &Exercise) -> String {
+        let Wanted { topic, level, seed } = exercise.wanted;
+        format!("{} {level} {seed}", topic.name)
+    }
+
+    fn rounded(value: f64, figures: u8) -> f64 {
+        let digits = usize::from(figures) - 1;
+        format!("{value:.digits$e}").parse().unwrap()
+    }
+
+    /// However a right value is written, nothing is said to be wrong with it.
+    #[test]
+    fn no_right_answer_gets_a_diagnosis() {
+        for exercise in exercises(10) {
+            for more in [0, 1, 9] {
+                let given = exercise.asked.iter().zip(0..).map(|(asked, place)| {
+                    Some(Given {
+                        value: rounded(asked.value, asked.figures + more),
+                        unit: (place % 2 == 0).then_some(asked.unit.as_str()),
+                    })
+                });
+                let given: Vec<_> = given.collect();
+                for (judged, asked) in judged(&exercise, &given, &UNCANCELLED)
+                    .iter()
+                    .zip(&exercise.asked)
+                {
+                    let context = format!("{} {}", named(&exercise), asked.step);
+                    assert_eq!(judged.diagnosis, None, "{context}");
+                    assert_eq!(judged.marks, 2, "{context}");
+                }
+            }
+        }
+    }
+
+    /// Every wrong way of every topic, answered to the figures wanted, is told as what it is, but
+    /// where it gives the right value or that of another wrong way.
+    #[test]
+    fn every_wrong_way_gets_its_own_diagnosis() {
+        let mut told: BTreeMap<(&str, u8, String), bool> = BTreeMap::new();
+        for exercise in exercises(8) {
+            let ways: Vec<_> = exercise
+                .slips
+                .iter()
+                .map(|slip| (slip.code, exercise.wrong_values(slip, &UNCANCELLED)))
+                .collect();
+            for (code, values) in &ways {
+                let name = (
+                    exercise.wanted.topic.name,
+                    exercise.wanted.level,
+                    format!("{code:?}"),
+                );
+                let is_told = told.entry(name).or_default();
+                let wrong = |step: &str| {
+                    values
+                        .iter()
+                        .find(|(name, _)| name == step)
+                        .map(|(_, v)| *v)
+                };
+                let given: Vec<_> = exercise
+                    .asked
+                    .iter()
+                    .map(|asked| {
+                        wrong(&asked.step).map(|value| Given {
+                            value: rounded(value, asked.figures),
+                            unit: None,
+                        })
+                    })
+                    .collect();
+                let all = judged(&exercise, &given, &UNCANCELLED);
+                for ((judged, asked), given) in all.iter().zip(&exercise.asked).zip(&given) {
+                    let Some(given) = given else { continue };
+                    if asked.tolerance().holds(given.value, asked.value) {
+                        assert_eq!(judged.diagnosis, None);
+                        continue;
+                    }
+                    let also = |other: &DiagnosisCode| {
+                        ways.iter().any(|(c, values)| {
+                            c == other
+                                && values.iter().any(|(step, v)| {
+                                    *step == asked.step
+                                        && Tolerance::of(*v, asked.figures, None)
+                                            .holds(given.value, *v)
+                                })
+                        })
+                    };
+                    let diagnosis = judged.diagnosis.expect("a wrong answer");
+                    let context = format!("{} {} {given:?}", named(&exercise), asked.step);
+                    // a wrong way that is right to these figures can be wrong by its rounding alone
+                    let is_near = diagnosis == DiagnosisCode::RoundedTooEarly
+                        && wrong(&asked.step)
+                            .is_some_and(|v| asked.tolerance().holds(v, asked.value));
+                    assert!(
+                        is_near || diagnosis == *code || also(&diagnosis),
+                        "{context}: {diagnosis:?}"
+                    );
+                    *is_told |= diagnosis == *code;
+                }
+            }
+        }
+        let never: Vec<_> = told.iter().filter(|(_, is_told)| !**is_told).collect();
+        assert!(never.is_empty(), "{never:?}");
+    }
+
+    /// Codes that a slip or the marking of any topic gives: the table holds no other.
+    #[test]
+    fn every_diagnosis_can_be_given() {
+        use DiagnosisCode as Code;
+        let general = [
+            Code::WrongUnit,
+            Code::PercentForFraction,
+            Code::UpsideDown,
+            Code::WrongSign,
+            Code::DecimalPoint,
+            Code::RoundedTooEarly,
+            Code::Missing,
+            Code::NotTold,
+        ];
+        let variants = || TOPICS.iter().flat_map(|topic| topic.variants);
+        for code in Code::ALL {
+            let is_slip = variants().any(|v| v.slips.iter().any(|slip| slip.code == *code));
+            assert!(is_slip || general.contains(code), "{code:?} is never given");
+        }
+    }
+}

@@ -140,7 +140,7 @@ mod tests {
     fn near_is_never_far() {
         let tolerance = Tolerance::of(1.04, 2, None);
         assert!(tolerance.nearly_holds(1.07, 1.04) && !tolerance.nearly_holds(1.08, 1.04));
-        let tolerance = Tolerance::of(9.87, 4, None);
+        let tolerance = Tolerance::of(9.87, 3, None);
         assert!(tolerance.nearly_holds(9.91, 9.87) && !tolerance.nearly_holds(9.93, 9.87));
     }
 

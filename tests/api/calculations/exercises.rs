@@ -1,8 +1,11 @@
 //! `exercises` over HTTP: what is asked, how it is marked, and who sees the solution.
 
 mod course;
+mod figures;
 mod mistakes;
+mod more_mistakes;
 mod teacher;
+mod version;
 
 use std::collections::HashMap;
 

@@ -111,7 +111,7 @@ pub(super) const EXTRACTION_YIELD: &[Variant] = &[
             Draw::Times("dose_g", number("beverage_mass_g", (1350, 1500), 1)),
             between("tds_percent", (120, 145), 2),
         ],
-        asks: &[SOLIDS, YIELD],
+        asks: &[BREW_RATIO, SOLIDS, YIELD],
         slips: &[
             slip(Code::SwappedMasses, &[Swap("dose_g", "beverage_mass_g")]),
             FRACTION,

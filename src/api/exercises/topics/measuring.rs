@@ -4,7 +4,7 @@
 //! source).
 
 use super::super::diagnosis::DiagnosisCode as Code;
-use super::super::topic::Change::{Move, Scale, Set, Swap};
+use super::super::topic::Change::{Drop, Move, Scale, Set, Swap};
 use super::super::topic::{Ask, Draw, Fixed, Slip, Variant, ask, between, number, slip, times};
 
 /// The lightest dish that `oven-drying` takes, in place of none.
@@ -122,7 +122,15 @@ pub(super) const OVEN_DRYING: &[Variant] = &[
         asks: &[DRY, YIELD],
         slips: &[
             slip(Code::SwappedMasses, &[Swap("dose_g", "beverage_mass_g")]),
-            TARE_FORGOTTEN,
+            // without the dose, since no yield is as high as the one that would follow
+            slip(
+                Code::TareForgotten,
+                &[
+                    Drop("dose_g"),
+                    Drop("beverage_mass_g"),
+                    Set("tare_mass_g", Fixed::Number(LIGHTEST_DISH_G)),
+                ],
+            ),
         ],
     },
     Variant {

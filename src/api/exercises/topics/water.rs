@@ -49,7 +49,7 @@ pub(super) const BREWING_WATER: &[Variant] = &[
     },
     Variant {
         level: 3,
-        told: "A water of pH {ph} at {water_temperature_c} holds {calcium_mg_per_l} of calcium, {magnesium_mg_per_l} of magnesium, {bicarbonate_mg_per_l} of bicarbonate, {sodium_mg_per_l} of sodium, {chloride_mg_per_l} of chloride and {sulfate_mg_per_l} of sulfate. Of the bicarbonate, 0.508 of its mass stays when the water is dried. For the saturation with calcite take log K = {{log_k_calcite}} and, for the second step of carbonic acid, log K₂ = {{log_k2}}; the logarithm of the activity coefficient of an ion of charge z is −z² p with p = {{activity_p}} here, so that pH_s = log K − log K₂ − log [Ca] − log [HCO₃] + 5 p, in mol/L.",
+        told: "A water of pH {ph} at {water_temperature_c} holds {calcium_mg_per_l} of calcium, {magnesium_mg_per_l} of magnesium, {bicarbonate_mg_per_l} of bicarbonate, {sodium_mg_per_l} of sodium, {chloride_mg_per_l} of chloride and {sulfate_mg_per_l} of sulfate. Of the bicarbonate, 0.508 of its mass stays when the water is dried. For the saturation with calcite take log K = {{log_k_calcite}} and, for the second step of carbonic acid, log K₂ = {{log_k2}}; the logarithm of the activity coefficient of an ion of charge z is −z² p with p = {{activity_p}} here, so that pHs = log K − log K₂ − log [Ca] − log [HCO₃] + 5 p, in mol/L.",
         fixed: &[],
         draws: &[
             between("ph", (770, 820), 2),
@@ -65,8 +65,8 @@ pub(super) const BREWING_WATER: &[Variant] = &[
             HARDNESS,
             ask("water_tds_mg_per_l", "the mass of dissolved solids"),
             ask("ionic_strength_mol_per_l", "the ionic strength"),
-            ask("saturation_ph", "the pH of saturation, pH_s"),
-            ask("saturation_index", "the saturation index, pH less pH_s").to(2),
+            ask("saturation_ph", "the pH of saturation, pHs"),
+            ask("saturation_index", "the saturation index, pH less pHs").to(2),
         ],
         slips: &[IONS],
     },
