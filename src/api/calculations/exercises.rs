@@ -61,7 +61,8 @@ impl Calculation for Exercises {
     const SUMMARY: &'static str = "An exercise of a lab course, drawn from a seed";
     const DESCRIPTION: &'static str = "A question in words, with data drawn as they occur in practice, and the steps whose \
         values are wanted, with unit and significant figures. Nothing is stored: topic, level and seed are the exercise, on \
-        any machine, as long as `topic_version` is the same. `exercises/marking` marks the answers, `exercises/sheet` makes \
+        any machine, as long as `topic_version` is the same. No value stands on the edge between two roundings, so that tables \
+        of another school lead to the same figures. `exercises/marking` marks the answers, `exercises/sheet` makes \
         many at once. The topics are the calculations that show their workings, but for heavy ones. The data are invented. \
         The service answers the topic's own calculation to anybody: an exercise is for learning, no examination.";
     const TAG: Tag = Tag::Course;

@@ -89,6 +89,8 @@ pub struct MarkingResponse {
 pub struct MarkedStep {
     /// Name of the step.
     pub step: String,
+    /// What it is called in the question.
+    pub words: String,
     /// Marks given: all of them when nothing is wrong, half for a right quantity in another unit,
     /// for one rounded too early, and for what follows rightly from a mistake that was counted before.
     pub marks: u32,
@@ -122,7 +124,8 @@ impl Calculation for ExercisesMarking {
     const DESCRIPTION: &'static str = "Each step is held against the workings of the topic's own calculation. An answer is right \
         within half a unit of the last significant figure asked for or, where the value has a standard uncertainty, of that \
         uncertainty's first figure, whichever is more. What went wrong is told by asking the calculation in the usual wrong \
-        ways and comparing. The worked solution and the values are in the answer when the service has no teacher's key, or \
+        ways and comparing; a right value in another unit or rounded on the way, and what follows from a wrong way counted \
+        before, get half of the marks. The worked solution and the values are in the answer when the service has no teacher's key, or \
         when `x-teacher-key` is that key; `solutions` says which. Without answers, a teacher gets the solution.";
     const TAG: Tag = Tag::Course;
     const BASIS: Basis = Basis::CommonPractice;
@@ -241,6 +244,7 @@ fn placed<'a>(
 fn marked(asked: &Asked, judged: &Judged, is_shown: bool) -> MarkedStep {
     MarkedStep {
         step: asked.step.clone(),
+        words: asked.words.to_owned(),
         marks: judged.marks,
         marks_possible: MARKS_PER_STEP,
         is_right: judged.diagnosis.is_none(),

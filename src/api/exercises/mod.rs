@@ -3,6 +3,8 @@
 //! Every number of an exercise is one of the calculation that it is about, asked through the
 //! registry as a caller would ask it; nothing is stored, since the seed is the exercise.
 
+#[cfg(test)]
+mod answered;
 pub mod decimal;
 pub mod diagnosis;
 pub mod drawn;

@@ -6,9 +6,8 @@ use super::{exercise, own_steps};
 use extraction_maths::api::exercises::topics::TOPICS;
 
 /// Most units of the last figure wanted that half a unit in the last place of every datum together
-/// may move an answer. It is what the rule of the fewest figures allows: 20.4 out of 9.95 and 2.05,
-/// each within 0.005, moves by 0.5 of 0.1, and 10.1 out of 1.01 and 10.0 by 0.7; the quotients of
-/// numbers that begin with 1 by some 5 of the least unit.
+/// may move an answer. It is what the rule of the fewest figures allows: 9.95 / 1.01 is 9.85 to three,
+/// and half a unit of the divisor moves it by 0.05, five units of its last figure.
 const MOST_UNITS: f64 = 5.0;
 /// Topics about scatter, where the readings are the data as they stand, and the last digit of one is
 /// part of the scatter.
@@ -53,7 +52,9 @@ async fn no_figure_is_wanted_that_the_data_do_not_bear() {
                 let squares = moved.iter().filter(|(step, _)| step == name);
                 let all = squares.map(|(_, by)| by).sum::<f64>().sqrt();
                 let figures = asked["significant_figures"].as_i64().expect("a count");
-                let place = right[name].abs().log10().floor() as i64 + 1 - figures;
+                let text = format!("{:e}", right[name]);
+                let (_, power) = text.split_once('e').expect("an exponent");
+                let place = power.parse::<i64>().expect("a number") + 1 - figures;
                 let units = all / 10_f64.powi(i32::try_from(place).expect("small"));
                 assert!(
                     units <= MOST_UNITS,

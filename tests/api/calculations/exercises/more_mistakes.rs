@@ -30,7 +30,7 @@ async fn a_plain_mean_of_slices_is_told() {
     }
 }
 
-/// Molar masses of MgSO4 and MgSO4·7H2O, 120.361 and 246.466 g/mol, and of Mg, 24.305.
+/// Molar masses of magnesium sulfate, without water and as heptahydrate, 120.361 and 246.466 g/mol, and of magnesium, 24.305.
 #[tokio::test]
 async fn a_salt_without_its_water_and_a_water_without_its_ions_are_told() {
     let salt = exercise("water-dosing", 1, 3).await;
