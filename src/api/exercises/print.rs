@@ -14,7 +14,7 @@ const STYLE: &str = "body{font-family:system-ui,sans-serif;line-height:1.4;max-w
     th,td{border:1px solid;padding:.25rem .35rem;text-align:left}.number{text-align:right;white-space:nowrap}\
     td.blank{min-width:4.5rem;text-align:right}.name{display:flex;flex-wrap:wrap;gap:0 2rem;justify-content:space-between}\
     .care{border:1px solid;padding:.3rem .6rem}small{overflow-wrap:anywhere}.key{overflow-x:auto}.key table{font-size:.85rem}\
-    @media(min-width:36rem){td.blank{min-width:9rem}}@page{margin:15mm}\
+    @media(min-width:36rem){td.blank{padding-left:6rem}}@page{margin:15mm}\
     @media print{section{break-after:page}section:last-child{break-after:auto}article,tr,.care{break-inside:avoid}\
     body{margin:0;padding:0;max-width:none;font-size:10.5pt;line-height:1.3}h1,h2,p{margin:.4rem 0}.working{height:2.2cm}\
     .key td,.key th{padding:.1rem .4rem}}@media screen{section+section{border-top:2px solid;margin-top:2rem}}";
