@@ -6,11 +6,12 @@ use validator::Validate;
 
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::caution::{Caution, CautionCode};
 use crate::api::exercises::drawn::Datum;
 use crate::api::exercises::exercise::{Exercise, Wanted};
 use crate::api::exercises::response::{AskedRequest, AskedStep, ExerciseText};
 use crate::api::exercises::topic_name::TopicName;
-use crate::api::exercises::{LEVEL, SEED, TOPIC_VERSION, VERSION, same_version};
+use crate::api::exercises::{HAZARDS, LEVEL, SEED, TOPIC_VERSION, VERSION, same_version};
 use crate::api::problem::Problem;
 use crate::api::provenance::{Answer, Basis};
 
@@ -20,7 +21,7 @@ use crate::api::provenance::{Answer, Basis};
 pub struct ExercisesRequest {
     /// What the exercise is about.
     pub topic: TopicName,
-    /// How hard it is, from 1, the default, to 3. A topic without that level gives the next easier one.
+    /// How hard it is, from 1, the default, to 3.
     pub level: Option<u8>,
     /// Where the numbers come from: the same seed gives the same exercise.
     pub seed: u64,
@@ -60,11 +61,13 @@ impl Calculation for Exercises {
     const SUMMARY: &'static str = "An exercise of a lab course, drawn from a seed";
     const DESCRIPTION: &'static str = "A question in words, with data drawn as they occur in practice, and the steps whose \
         values are wanted, with unit and significant figures. Nothing is stored: topic, level and seed are the exercise, on \
-        any machine, as long as `topic_version` is the same. `exercises/marking` marks the answers, `exercises/sheet` makes \
+        any machine, as long as `topic_version` is the same. No value stands on the edge between two roundings, so that tables \
+        of another school lead to the same figures. `exercises/marking` marks the answers, `exercises/sheet` makes \
         many at once. The topics are the calculations that show their workings, but for heavy ones. The data are invented. \
         The service answers the topic's own calculation to anybody: an exercise is for learning, no examination.";
     const TAG: Tag = Tag::Course;
     const BASIS: Basis = Basis::CommonPractice;
+    const CAUTIONS: &'static [CautionCode] = HAZARDS;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("level", LEVEL),
         Bound::new("seed", SEED),
@@ -86,7 +89,7 @@ impl Calculation for Exercises {
         example!(
             "exercises",
             "lab-fractions",
-            "A topic whose exercises are examples with their numbers drawn anew"
+            "A shot caught in three slices, at the second level"
         ),
     ];
 
@@ -103,6 +106,13 @@ impl Calculation for Exercises {
             level: request.level.unwrap_or(1),
             seed: request.seed,
         };
+        let exercise = Exercise::of(wanted, call)?;
+        let hazards = exercise
+            .hazards
+            .iter()
+            .copied()
+            .map(Caution::from)
+            .collect();
         let ExerciseText {
             topic,
             level,
@@ -112,7 +122,7 @@ impl Calculation for Exercises {
             request,
             asked,
             marks,
-        } = Exercise::of(wanted, call)?.text();
+        } = exercise.text();
         let response = ExercisesResponse {
             topic,
             level,
@@ -124,6 +134,6 @@ impl Calculation for Exercises {
             asked,
             marks,
         };
-        Ok(Answer::of::<Self>(response, &["practice", "splitmix2014"]))
+        Ok(Answer::of::<Self>(response, &["practice", "splitmix2014"]).with_cautions(hazards))
     }
 }

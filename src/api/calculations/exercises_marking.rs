@@ -9,12 +9,13 @@ use validator::Validate;
 
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, example};
+use crate::api::caution::{Caution, CautionCode};
 use crate::api::exercises::diagnosis::DiagnosisCode;
 use crate::api::exercises::exercise::{Asked, Exercise, MARKS_PER_STEP, Wanted};
 use crate::api::exercises::marking::{Given, Judged, judged};
 use crate::api::exercises::tolerance::ToleranceFrom;
 use crate::api::exercises::topic_name::TopicName;
-use crate::api::exercises::{LEVEL, SEED, TOPIC_VERSION, VERSION, same_version};
+use crate::api::exercises::{HAZARDS, LEVEL, SEED, TOPIC_VERSION, VERSION, same_version};
 use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::api::provenance::{Answer, Basis, WorkingStep};
 use crate::api::solutions::Solutions;
@@ -88,6 +89,8 @@ pub struct MarkingResponse {
 pub struct MarkedStep {
     /// Name of the step.
     pub step: String,
+    /// What it is called in the question.
+    pub words: String,
     /// Marks given: all of them when nothing is wrong, half for a right quantity in another unit,
     /// for one rounded too early, and for what follows rightly from a mistake that was counted before.
     pub marks: u32,
@@ -121,10 +124,12 @@ impl Calculation for ExercisesMarking {
     const DESCRIPTION: &'static str = "Each step is held against the workings of the topic's own calculation. An answer is right \
         within half a unit of the last significant figure asked for or, where the value has a standard uncertainty, of that \
         uncertainty's first figure, whichever is more. What went wrong is told by asking the calculation in the usual wrong \
-        ways and comparing. The worked solution and the values are in the answer when the service has no teacher's key, or \
+        ways and comparing; a right value in another unit or rounded on the way, and what follows from a wrong way counted \
+        before, get half of the marks. The worked solution and the values are in the answer when the service has no teacher's key, or \
         when `x-teacher-key` is that key; `solutions` says which. Without answers, a teacher gets the solution.";
     const TAG: Tag = Tag::Course;
     const BASIS: Basis = Basis::CommonPractice;
+    const CAUTIONS: &'static [CautionCode] = HAZARDS;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("level", LEVEL),
         Bound::new("seed", SEED),
@@ -182,6 +187,12 @@ impl Calculation for ExercisesMarking {
             solution: is_shown.then_some(exercise.solution),
         };
         let mut answer = Answer::of::<Self>(response, &["practice", "splitmix2014", "jcgm2008"]);
+        answer.provenance.cautions = exercise
+            .hazards
+            .iter()
+            .copied()
+            .map(Caution::from)
+            .collect();
         let sources = &mut answer.provenance.sources;
         for source in exercise.sources {
             if !sources.iter().any(|known| *known == source) {
@@ -233,6 +244,7 @@ fn placed<'a>(
 fn marked(asked: &Asked, judged: &Judged, is_shown: bool) -> MarkedStep {
     MarkedStep {
         step: asked.step.clone(),
+        words: asked.words.to_owned(),
         marks: judged.marks,
         marks_possible: MARKS_PER_STEP,
         is_right: judged.diagnosis.is_none(),

@@ -9,11 +9,14 @@ use validator::Validate;
 
 use crate::api::bounds::Bound;
 use crate::api::calculation::{Calculation, Call, Example, Headline, Tag, Weight, example};
+use crate::api::caution::{Caution, CautionCode};
 use crate::api::exercises::exercise::{Exercise, Wanted};
 use crate::api::exercises::generator::Draws;
 use crate::api::exercises::response::{ExerciseText, KeyLine};
 use crate::api::exercises::topic_name::TopicName;
-use crate::api::exercises::{LEVEL, SEED, TOPIC_VERSION, VERSION, print, same_version, table};
+use crate::api::exercises::{
+    HAZARDS, LEVEL, SEED, TOPIC_VERSION, VERSION, print, same_version, table,
+};
 use crate::api::own_form::OwnForm;
 use crate::api::problem::Problem;
 use crate::api::provenance::{Answer, Basis};
@@ -89,6 +92,7 @@ impl Calculation for ExercisesSheet {
         key on its own. The key is in the answer when the service has no teacher's key, or when `x-teacher-key` is that key.";
     const TAG: Tag = Tag::Course;
     const BASIS: Basis = Basis::CommonPractice;
+    const CAUTIONS: &'static [CautionCode] = HAZARDS;
     const BOUNDS: &'static [Bound] = &[
         Bound::new("level", LEVEL),
         Bound::new("seed", SEED),
@@ -130,6 +134,7 @@ impl Calculation for ExercisesSheet {
         same_version(request.topic_version)?;
         let is_shown = call.solutions().are_shown();
         let (mut students, mut key) = (Vec::new(), Vec::new());
+        let mut hazards: Vec<Caution> = Vec::new();
         for student in 1..=request.students {
             let mut exercises = Vec::with_capacity(request.topics.len());
             for (topic, place) in request.topics.iter().zip(0_u64..) {
@@ -141,6 +146,11 @@ impl Calculation for ExercisesSheet {
                 let exercise = Exercise::of(wanted, call)?;
                 if is_shown {
                     key.extend(exercise.key(student));
+                }
+                for code in &exercise.hazards {
+                    if !hazards.iter().any(|known| known.code == *code) {
+                        hazards.push((*code).into());
+                    }
                 }
                 exercises.push(exercise.text());
             }
@@ -154,9 +164,9 @@ impl Calculation for ExercisesSheet {
             solutions: call.solutions(),
             key: is_shown.then_some(key),
         };
-        Ok(Answer::of::<Self>(
-            response,
-            &["practice", "splitmix2014", "jcgm2008"],
-        ))
+        Ok(
+            Answer::of::<Self>(response, &["practice", "splitmix2014", "jcgm2008"])
+                .with_cautions(hazards),
+        )
     }
 }

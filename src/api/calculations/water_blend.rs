@@ -147,8 +147,9 @@ impl Calculation for WaterBlend {
             missed,
         };
         let cautions = cautions(&response);
+        let waters = quantities(aimed.as_deref(), &first, &second)?;
         let workings = (request.workings == Some(true))
-            .then(|| working::steps(aimed.as_deref().unwrap_or_default(), &response));
+            .then(|| working::steps(aimed.as_deref(), &waters, &response));
         Ok(Answer::of::<Self>(response, &["massbalance", "ciaaw2021"])
             .with_cautions(cautions)
             .with_workings(workings))
@@ -174,6 +175,26 @@ fn aimed(
             Ok((quantity, aimed))
         })
         .collect()
+}
+
+/// What the derivation shows: the quantities aimed at, or all that both waters tell.
+fn quantities(
+    aimed: Option<&[QuantityAimed]>,
+    first: &Known,
+    second: &Known,
+) -> Result<Vec<(WaterQuantity, f64, f64)>, MathsError> {
+    if let Some(aimed) = aimed {
+        let values = aimed
+            .iter()
+            .map(|(quantity, a)| (*quantity, a.first, a.second));
+        return Ok(values.collect());
+    }
+    let mut told = Vec::new();
+    for quantity in WaterQuantity::ALL {
+        let values = quantity.value(first)?.zip(quantity.value(second)?);
+        told.extend(values.map(|(first, second)| (quantity, first, second)));
+    }
+    Ok(told)
 }
 
 fn in_equivalents(aimed: &[QuantityAimed]) -> Vec<Aimed> {

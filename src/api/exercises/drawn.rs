@@ -12,6 +12,7 @@ use super::generator::Draws;
 use super::place;
 use super::topic::{Draw, Number, Variant};
 use crate::api::calendar::CalendarDate;
+use crate::api::provenance::WorkingStep;
 use crate::api::units::unit_of;
 
 /// A quantity that an exercise gives.
@@ -41,11 +42,21 @@ impl Datum {
         }
     }
 
+    /// A step of the workings that is given away, to five figures.
+    pub(super) fn of_step(name: &str, step: &WorkingStep) -> Self {
+        let unit = step.unit.to_string();
+        Self {
+            field: name.to_owned(),
+            text: five_figures(step.value),
+            unit: (unit != "1").then_some(unit),
+        }
+    }
+
     /// The value with its unit.
     #[must_use]
     pub fn told(&self) -> String {
         match &self.unit {
-            Some(unit) if unit == "%" => format!("{} %", self.text),
+            Some(unit) if unit == "d" => format!("{} days", self.text),
             Some(unit) => format!("{} {unit}", self.text),
             None => self.text.clone(),
         }
@@ -95,10 +106,12 @@ impl Drawn {
                 self.put_known(number, of.map(|of| of.plus(units, number.decimals)));
             }
             Draw::Readings(count, spread, number) => {
-                let middle = any(number, draws);
-                let reading = |_| decimal(number, middle + draws.between(-spread, *spread));
-                let readings: Vec<_> = (0..*count).map(reading).collect();
+                let readings = around(number, (*count, *spread), draws);
                 self.put_list(number, &readings);
+            }
+            Draw::Rows(list, count, spread, number) => {
+                let readings = around(number, (*count, *spread), draws);
+                self.put_rows(list, number.field, &readings);
             }
             Draw::Word(field, words) => {
                 let place = draws.place(words.len());
@@ -135,6 +148,16 @@ impl Drawn {
         self.data.push(Datum::new(number.field, texts.join(", ")));
     }
 
+    fn put_rows(&mut self, list: &str, field: &str, readings: &[Decimal]) {
+        for (reading, place) in readings.iter().zip(0..) {
+            let path = format!("{list}.{place}.{field}");
+            place::set(&mut self.request, &path, json_of(*reading));
+        }
+        let texts: Vec<String> = readings.iter().map(|reading| reading.text()).collect();
+        let field = format!("{list}.{field}");
+        self.data.push(Datum::new(&field, texts.join(", ")));
+    }
+
     /// A day after a field drawn before, or after the day that `from` is.
     fn put_day(&mut self, from: &str, field: &str, days: i64) {
         let known = place::get(&self.request, from).and_then(Value::as_str);
@@ -148,8 +171,26 @@ impl Drawn {
     }
 }
 
+fn five_figures(value: f64) -> String {
+    let digits = libm::floor(libm::log10(libm::fabs(value)));
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between 0 and 12"
+    )]
+    let decimals = (4.0 - digits).clamp(0.0, 12.0) as usize;
+    format!("{value:.decimals$}").replace('-', "−")
+}
+
 fn any(number: &Number, draws: &mut Draws) -> i64 {
     draws.between(number.min, number.max)
+}
+
+/// Numbers around one drawn: how many, and how far from it at most.
+fn around(number: &Number, (count, spread): (u8, i64), draws: &mut Draws) -> Vec<Decimal> {
+    let middle = any(number, draws);
+    let reading = |_| decimal(number, middle + draws.between(-spread, spread));
+    (0..count).map(reading).collect()
 }
 
 const fn decimal(number: &Number, units: i64) -> Decimal {

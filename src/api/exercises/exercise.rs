@@ -1,25 +1,27 @@
 //! One exercise: its data out of the seed, its values out of the calculation.
 
-use serde_json::{Value, json};
+use serde_json::Value;
 
 use super::TOPIC_VERSION;
 use super::drawn::{Datum, Drawn};
 use super::generator::Draws;
 use super::place;
-use super::topic::{Slip, Topic, Variant};
-use super::varied;
+use super::question::{task, told};
+use super::spelling::unit_meant;
+use super::tolerance::{Tolerance, ToleranceFrom, is_on_the_edge, to_figures};
+use super::topic::{Ask, Slip, Topic, Variant};
+use super::worked::{answered, hazards_of, steps_of};
 use crate::api::calculation::Call;
+use crate::api::caution::CautionCode;
 use crate::api::problem::Problem;
 use crate::api::provenance::WorkingStep;
 use crate::api::registry::{self, Entry};
-use crate::api::units::without_unit;
 
-/// Draws after which an example is taken as it stands.
-const MOST_ATTEMPTS: u64 = 40;
+/// Draws after which a topic is given up. The longest one keeps one draw in seven, so that 200 of
+/// them fail once in 10¹³ seeds.
+const MOST_ATTEMPTS: u64 = 200;
 /// Marks of a step.
 pub const MARKS_PER_STEP: u32 = 2;
-/// Significant figures where an exercise says nothing else.
-const FIGURES: u8 = 3;
 
 /// What an exercise is made of: its topic, its level and its seed.
 #[derive(Debug, Clone, Copy)]
@@ -49,6 +51,8 @@ pub struct Exercise {
     pub solution: Vec<WorkingStep>,
     /// Sources of the calculation's answer.
     pub sources: Vec<String>,
+    /// What can hurt where it is tried out.
+    pub hazards: Vec<CautionCode>,
     /// Wrong ways that are told apart.
     pub(super) slips: &'static [Slip],
 }
@@ -58,6 +62,8 @@ pub struct Exercise {
 pub struct Asked {
     /// Its name: the workings' own, with a number after `#` where several have it.
     pub step: String,
+    /// What it is called in the question.
+    pub words: &'static str,
     /// Significant figures wanted.
     pub figures: u8,
     /// The value, not rounded.
@@ -66,6 +72,41 @@ pub struct Asked {
     pub unit: String,
     /// Standard uncertainty of the value, where it has one.
     pub uncertainty: Option<f64>,
+}
+
+impl Asked {
+    fn of(ask: &Ask, steps: &[(String, WorkingStep)], answer: &Value) -> Option<Self> {
+        let (_, step) = steps.iter().find(|(name, _)| name == ask.step)?;
+        let uncertainty = ask.uncertainty.and_then(|path| place::get(answer, path));
+        Some(Self {
+            step: ask.step.to_owned(),
+            words: ask.words,
+            figures: ask.figures,
+            value: step.value,
+            unit: unit_meant(ask.unit.unwrap_or(&step.unit)),
+            uncertainty: uncertainty.and_then(Value::as_f64),
+        })
+    }
+
+    /// How near an answer must be.
+    #[must_use]
+    pub fn tolerance(&self) -> Tolerance {
+        Tolerance::of(self.value, self.figures, self.uncertainty)
+    }
+
+    /// Whether the value can be asked for: something, and not on the edge between two roundings.
+    fn is_clear(&self) -> bool {
+        libm::fabs(self.value) > 1e-9
+            && (self.tolerance().from == ToleranceFrom::Uncertainty
+                || !is_on_the_edge(self.value, self.figures))
+    }
+
+    /// Whether the answer happens to stand among the data.
+    fn is_given_away(&self, data: &[Datum]) -> bool {
+        let answer = to_figures(self.value, self.figures);
+        data.iter()
+            .any(|datum| datum.text == answer && datum.unit.as_deref().unwrap_or("1") == self.unit)
+    }
 }
 
 impl Exercise {
@@ -78,15 +119,13 @@ impl Exercise {
         let name = wanted.topic.name;
         let entry = registry::find(name)
             .ok_or_else(|| Problem::internal(format!("{name} is not registered")))?;
-        for attempt in 0..=MOST_ATTEMPTS {
+        for attempt in 0..MOST_ATTEMPTS {
             call.go_on()?;
             let numbers = [u64::from(TOPIC_VERSION), u64::from(wanted.level), attempt];
             let mut draws = Draws::of(wanted.seed, name, &numbers);
-            let made = match chosen(wanted, &mut draws) {
-                Some(variant) => Self::by_hand(wanted, entry, (variant, &mut draws), call),
-                None => Self::varied(wanted, entry, (attempt < MOST_ATTEMPTS, &mut draws), call),
-            };
-            if let Some(exercise) = made.filter(|exercise| !exercise.asked.is_empty()) {
+            let made = chosen(wanted, &mut draws)
+                .and_then(|variant| Self::drawn(wanted, entry, (variant, &mut draws), call));
+            if let Some(exercise) = made {
                 return Ok(exercise);
             }
         }
@@ -96,90 +135,46 @@ impl Exercise {
         )))
     }
 
-    fn by_hand(
+    fn drawn(
         wanted: Wanted,
         entry: &Entry,
         (variant, draws): (&'static Variant, &mut Draws),
         call: &Call<'_>,
     ) -> Option<Self> {
-        let drawn = Drawn::of(variant, draws);
-        let answer = answered(entry, &drawn.request, call)?;
+        let Drawn {
+            request, mut data, ..
+        } = Drawn::of(variant, draws);
+        let answer = answered(entry, &request, call)?;
         let steps = steps_of(&answer);
-        let asked: Vec<_> = variant
+        data.extend(steps.iter().filter_map(|(name, step)| {
+            let is_told = variant.told.contains(&format!("{{{{{name}}}}}"));
+            is_told.then(|| Datum::of_step(name, step))
+        }));
+        // all of them, or the question would not be the one that was written
+        let asked: Option<Vec<_>> = variant
             .asks
             .iter()
-            .filter_map(|ask| {
-                let (_, step) = steps.iter().find(|(name, _)| name == ask.step)?;
-                let uncertainty = ask.uncertainty.and_then(|path| place::get(&answer, path));
-                Some(asked(
-                    ask.step,
-                    step,
-                    (ask.figures, uncertainty.and_then(Value::as_f64)),
-                ))
+            .map(|ask| {
+                let asked = Asked::of(ask, &steps, &answer)?;
+                (asked.is_clear() && !asked.is_given_away(&data)).then_some(asked)
             })
             .collect();
-        // all of them, or the question would not be the one that was written
-        (asked.len() == variant.asks.len()).then_some(())?;
-        let told = told(variant.told, &drawn.data);
-        Some(Self::new(
+        let asked = asked?;
+        let sources = answer["sources"].as_array().into_iter().flatten();
+        Some(Self {
             wanted,
-            (told, drawn.data, drawn.request),
-            (asked, answer),
-            variant.slips,
-        ))
-    }
-
-    fn varied(
-        wanted: Wanted,
-        entry: &Entry,
-        (is_varied, draws): (bool, &mut Draws),
-        call: &Call<'_>,
-    ) -> Option<Self> {
-        let (mut request, data) = varied::example(entry, draws, is_varied);
-        request.as_object_mut()?.remove("workings");
-        let answer = answered(entry, &request, call)?;
-        let most = match wanted.level {
-            1 => 2,
-            2 => 4,
-            _ => 8,
-        };
-        let steps = steps_of(&answer);
-        let asked: Vec<_> = steps
-            .iter()
-            .filter(|(_, step)| is_worth_asking(step))
-            .take(most)
-            .map(|(name, step)| asked(name, step, (FIGURES, None)))
-            .collect();
-        let given: Vec<_> = data
-            .iter()
-            .map(|datum| format!("{} {}", spoken(&datum.field), datum.told()))
-            .collect();
-        let told = format!("{}. Given are: {}.", entry.summary, given.join("; "));
-        Some(Self::new(
-            wanted,
-            (told, data, request),
-            (asked, answer),
-            &[],
-        ))
-    }
-
-    fn new(
-        wanted: Wanted,
-        (told, data, request): (String, Vec<Datum>, Value),
-        (asked, answer): (Vec<Asked>, Value),
-        slips: &'static [Slip],
-    ) -> Self {
-        let texts = answer["sources"].as_array().into_iter().flatten();
-        Self {
-            wanted,
-            question: format!("{told} {}", task(&asked)),
+            question: format!("{} {}", told(variant.told, &data), task(&asked)),
             data,
             request,
             asked,
-            solution: serde_json::from_value(answer["workings"].clone()).unwrap_or_default(),
-            sources: texts.filter_map(Value::as_str).map(str::to_owned).collect(),
-            slips,
-        }
+            solution: steps.iter().map(|(_, step)| step.clone()).collect(),
+            sources: sources
+                .filter_map(Value::as_str)
+                .map(str::to_owned)
+                .collect(),
+            hazards: hazards_of(&answer),
+            slips: variant.slips,
+        })
     }
 
     /// The steps' values when the calculation is asked in a wrong way; none when it refuses.
@@ -207,103 +202,9 @@ impl Exercise {
     }
 }
 
-/// A variant of the topic at the level, or of the hardest level below it.
+/// A variant of the topic at the level.
 fn chosen(wanted: Wanted, draws: &mut Draws) -> Option<&'static Variant> {
-    let variants = wanted.topic.variants;
-    let levels = variants.iter().map(|variant| variant.level);
-    let level = levels.filter(|level| *level <= wanted.level).max()?;
-    let of_level: Vec<_> = variants.iter().filter(|v| v.level == level).collect();
+    let variants = wanted.topic.variants.iter();
+    let of_level: Vec<_> = variants.filter(|v| v.level == wanted.level).collect();
     of_level.get(draws.place(of_level.len())).copied()
-}
-
-/// The answer with its workings; none when the calculation refuses.
-fn answered(entry: &Entry, request: &Value, call: &Call<'_>) -> Option<Value> {
-    let mut request = request.clone();
-    request["workings"] = json!(true);
-    let mut out = Vec::new();
-    entry
-        .answer(request.to_string().as_bytes(), call, &mut out)
-        .ok()?;
-    serde_json::from_slice(&out).ok()
-}
-
-/// The steps of an answer by name, the second of a name as `name#2`.
-fn steps_of(answer: &Value) -> Vec<(String, WorkingStep)> {
-    let steps: Vec<WorkingStep> =
-        serde_json::from_value(answer["workings"].clone()).unwrap_or_default();
-    let mut named: Vec<(String, WorkingStep)> = Vec::with_capacity(steps.len());
-    for step in steps {
-        let before = named
-            .iter()
-            .filter(|(_, other)| other.step == step.step)
-            .count();
-        let name = if before == 0 {
-            step.step.to_string()
-        } else {
-            format!("{}#{}", step.step, before + 1)
-        };
-        named.push((name, step));
-    }
-    named
-}
-
-fn asked(name: &str, step: &WorkingStep, (figures, uncertainty): (u8, Option<f64>)) -> Asked {
-    Asked {
-        step: name.to_owned(),
-        figures,
-        value: step.value,
-        unit: step.unit.to_string(),
-        uncertainty,
-    }
-}
-
-/// Whether a step is worked out at all, and not only set down or nothing.
-fn is_worth_asking(step: &WorkingStep) -> bool {
-    let is_number = step.substituted.trim().parse::<f64>().is_ok();
-    let is_date = step.unit.is_empty();
-    !is_number && !is_date && libm::fabs(step.value) > 1e-9
-}
-
-/// The situation with the data put in.
-fn told(text: &str, data: &[Datum]) -> String {
-    data.iter().fold(text.to_owned(), |text, datum| {
-        text.replace(&format!("{{{}}}", datum.field), &datum.told())
-    })
-}
-
-/// A field or a step in words: without its unit, without underscores, and counted from one.
-pub(super) fn spoken(name: &str) -> String {
-    let parts: Vec<_> = name.split('.').map(spoken_part).collect();
-    parts.join(" ").replace(['_', '#'], " ")
-}
-
-fn spoken_part(part: &str) -> String {
-    let place = part.parse::<usize>();
-    match (part, without_unit(part)) {
-        ("tds_percent", _) => "strength".to_owned(),
-        ("ph", _) => "pH".to_owned(),
-        (whole, "") => whole.to_owned(),
-        (whole, _) if whole.contains("_percent_of_") => whole.replace("_percent", ""),
-        (_, bare) => place.map_or_else(|_| bare.to_owned(), |place| (place + 1).to_string()),
-    }
-}
-
-/// What is to be found, step by step.
-fn task(asked: &[Asked]) -> String {
-    let parts: Vec<_> = asked
-        .iter()
-        .zip('a'..='z')
-        .map(|(asked, letter)| {
-            let unit = match asked.unit.as_str() {
-                "1" => "as a pure number".to_owned(),
-                unit => format!("in {unit}"),
-            };
-            let name = spoken(&asked.step);
-            format!(
-                "({letter}) {name} {unit}, to {} significant figures",
-                asked.figures
-            )
-        })
-        .collect();
-    format!("Find {}.", parts.join("; "))
 }

@@ -41,7 +41,7 @@ pub fn judged(exercise: &Exercise, given: &[Option<Given<'_>>], call: &Call<'_>)
         .collect();
     let mut all: Vec<Judged> = Vec::with_capacity(exercise.asked.len());
     for (asked, given) in exercise.asked.iter().zip(given) {
-        let tolerance = Tolerance::of(asked.value, asked.figures, asked.uncertainty);
+        let tolerance = asked.tolerance();
         let (diagnosis, is_slip) = match given {
             None => (Some(DiagnosisCode::Missing), false),
             Some(given) => Judge {
@@ -95,7 +95,12 @@ impl Judge<'_> {
                 if is_right || self.is_in(given.value, |name| name == unit) {
                     return (Some(DiagnosisCode::WrongUnit), false);
                 }
-                if self.asked.unit == "%" && unit == "1" && self.is_hundredth(given.value) {
+                let is_said = match unit {
+                    "1" => self.is_percentage(),
+                    "%" => self.is_fraction(),
+                    _ => false,
+                };
+                if is_said && self.is_hundred_off(given.value) {
                     return (Some(DiagnosisCode::WrongUnit), false);
                 }
             }
@@ -111,6 +116,7 @@ impl Judge<'_> {
         let wanted = spelling::unit_meant(&self.asked.unit);
         unit == wanted
             || (wanted == "percentage points" && unit == "%")
+            || (wanted == "mg/L as CaCO3" && unit == "mg/L")
             || unit.eq_ignore_ascii_case(&self.asked.unit)
     }
 
@@ -135,8 +141,7 @@ impl Judge<'_> {
         if self.is_in(value, |_| true) {
             return DiagnosisCode::WrongUnit;
         }
-        let is_percent = ["%", "percentage points"].contains(&asked.unit.as_str());
-        if is_percent && (self.is_hundredth(value) || self.is_near(value / 100.0, asked.value)) {
+        if (self.is_percentage() || self.is_fraction()) && self.is_hundred_off(value) {
             return DiagnosisCode::PercentForFraction;
         }
         if self.is_near(-value, asked.value) {
@@ -161,8 +166,20 @@ impl Judge<'_> {
         self.tolerance.holds(value, expected)
     }
 
-    fn is_hundredth(&self, value: f64) -> bool {
-        self.is_near(value * 100.0, self.asked.value)
+    fn is_percentage(&self) -> bool {
+        ["%", "percentage points"].contains(&self.asked.unit.as_str())
+    }
+
+    /// Whether the step may be a share of one.
+    fn is_fraction(&self) -> bool {
+        self.asked.unit == "1" && self.asked.value.abs() <= 1.0
+    }
+
+    /// Whether a percentage stands for a fraction, or the other way round.
+    fn is_hundred_off(&self, value: f64) -> bool {
+        let [more, less] = [value * 100.0, value / 100.0];
+        let expected = self.asked.value;
+        (self.is_percentage() && self.is_near(more, expected)) || self.is_near(less, expected)
     }
 
     /// Whether a value is the right one in another unit of those wanted.

@@ -3,6 +3,8 @@
 //! Every number of an exercise is one of the calculation that it is about, asked through the
 //! registry as a caller would ask it; nothing is stored, since the seed is the exercise.
 
+#[cfg(test)]
+mod answered;
 pub mod decimal;
 pub mod diagnosis;
 pub mod drawn;
@@ -11,6 +13,7 @@ pub mod generator;
 pub mod marking;
 mod place;
 pub mod print;
+mod question;
 pub mod response;
 mod spelling;
 pub mod table;
@@ -18,13 +21,26 @@ pub mod tolerance;
 pub mod topic;
 pub mod topic_name;
 pub mod topics;
-mod varied;
+mod worked;
 
+use crate::api::caution::CautionCode;
 use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::maths::range::Range;
 
 /// Version of the topics: raised when the same seed would make another exercise.
 pub const TOPIC_VERSION: u16 = 1;
+
+/// Hazards that an exercise can tell of, where it is tried out on a machine: those of its topic's
+/// own answer.
+pub const HAZARDS: &[CautionCode] = &[
+    CautionCode::HotWater,
+    CautionCode::Superheated,
+    CautionCode::PressureVessel,
+    CautionCode::Scald,
+    CautionCode::Burn,
+    CautionCode::ChildServing,
+    CautionCode::ServedHot,
+];
 
 /// Seeds: what every JSON reader holds exactly.
 pub const SEED: Range = Range::new("seed", 0.0, 9_007_199_254_740_991.0, "1");

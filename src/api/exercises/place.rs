@@ -9,6 +9,7 @@ impl From<Fixed> for Value {
         match fixed {
             Fixed::Word(word) => word.into(),
             Fixed::Number(number) => number.into(),
+            Fixed::Count(count) => count.into(),
             Fixed::Flag(flag) => flag.into(),
         }
     }
@@ -22,19 +23,28 @@ pub(super) fn get<'v>(request: &'v Value, path: &str) -> Option<&'v Value> {
     })
 }
 
-/// Puts a value at a path; the objects on the way are made.
+/// Puts a value at a path; the objects and lists on the way are made.
 pub(super) fn set(request: &mut Value, path: &str, value: Value) {
-    let Some((parent, name)) = path.rsplit_once('.') else {
-        request[path] = value;
-        return;
+    *path.split('.').fold(request, inside) = value;
+}
+
+/// What stands under a name in an object, or at a place in a list.
+fn inside<'v>(value: &'v mut Value, name: &str) -> &'v mut Value {
+    let Ok(place) = name.parse::<usize>() else {
+        if !value.is_object() {
+            *value = Value::Object(Map::new());
+        }
+        return &mut value[name];
     };
-    let inside = parent
-        .split('.')
-        .fold(request, |object, name| &mut object[name]);
-    if inside.is_null() {
-        *inside = Value::Object(Map::new());
-    }
-    inside[name] = value;
+    let mut items = match value.take() {
+        Value::Array(items) => items,
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) | Value::Object(_) => {
+            Vec::new()
+        }
+    };
+    items.resize(items.len().max(place + 1), Value::Null);
+    *value = Value::Array(items);
+    &mut value[place]
 }
 
 /// Takes a value away from the top of a request.
@@ -73,4 +83,48 @@ pub(super) fn changed(mut request: Value, change: Change) -> Option<Value> {
         }
     }
     Some(request)
+}
+
+#[cfg(test)]
+mod tests {
+    use serde_json::{Value, json};
+
+    use super::{changed, get, set};
+    use crate::api::exercises::topic::{Change, Fixed};
+
+    #[test]
+    fn objects_and_lists_on_the_way_are_made() {
+        let mut request = Value::Null;
+        set(&mut request, "dose_g", 18.into());
+        set(&mut request, "slices.1.mass_g", 12.into());
+        set(&mut request, "slices.0.mass_g", 11.into());
+        set(&mut request, "water.ph", 7.into());
+        let expected =
+            json!({"dose_g": 18, "slices": [{"mass_g": 11}, {"mass_g": 12}], "water": {"ph": 7}});
+        assert_eq!(request, expected);
+        assert_eq!(get(&request, "slices.1.mass_g"), Some(&json!(12)));
+        assert_eq!(get(&request, "slices.2.mass_g"), None);
+    }
+
+    #[test]
+    fn a_change_of_what_is_not_there_is_none() {
+        let request = || json!({"a": 2.0, "b": 3.0});
+        let swapped = changed(request(), Change::Swap("a", "b"));
+        assert_eq!(swapped, Some(json!({"a": 3.0, "b": 2.0})));
+        let moved = changed(request(), Change::Move("a", "c"));
+        assert_eq!(moved, Some(json!({"b": 3.0, "c": 2.0})));
+        let less = changed(request(), Change::Less("b", "a", 0.5));
+        assert_eq!(less, Some(json!({"a": 2.0, "b": 2.0})));
+        let set = changed(request(), Change::Set("a", Fixed::Flag(true)));
+        assert_eq!(set, Some(json!({"a": true, "b": 3.0})));
+        for change in [
+            Change::Swap("a", "c"),
+            Change::Scale("c", 2.0),
+            Change::Invert("c"),
+            Change::Move("c", "a"),
+            Change::Drop("c"),
+        ] {
+            assert_eq!(changed(request(), change), None, "{change:?}");
+        }
+    }
 }

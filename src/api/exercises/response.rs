@@ -8,7 +8,6 @@ use utoipa::{PartialSchema, ToSchema};
 
 use super::drawn::Datum;
 use super::exercise::{Asked, Exercise, MARKS_PER_STEP};
-use super::tolerance::Tolerance;
 
 /// An exercise as it is handed out.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, ToSchema)]
@@ -57,6 +56,8 @@ impl ToSchema for AskedRequest {}
 pub struct AskedStep {
     /// Name of the step, by which it is answered.
     pub step: String,
+    /// What it is called in the question.
+    pub words: String,
     /// Unit wanted; `1` for a pure number.
     pub unit: String,
     /// Significant figures wanted.
@@ -75,8 +76,10 @@ pub struct KeyLine {
     pub student: u32,
     /// Topic of the exercise.
     pub topic: String,
-    /// The step.
+    /// Name of the step.
     pub step: String,
+    /// What it is called in the question.
+    pub words: String,
     /// Its value, not rounded.
     #[schema(extensions(("x-unit" = json!("as `unit` says"))))]
     pub value: f64,
@@ -113,10 +116,11 @@ impl Exercise {
             student,
             topic: self.wanted.topic.name.to_owned(),
             step: asked.step.clone(),
+            words: asked.words.to_owned(),
             value: asked.value,
             unit: asked.unit.clone(),
             significant_figures: asked.figures,
-            tolerance: Tolerance::of(asked.value, asked.figures, asked.uncertainty).half_width,
+            tolerance: asked.tolerance().half_width,
         })
     }
 }
@@ -125,6 +129,7 @@ impl Asked {
     fn handed_out(&self) -> AskedStep {
         AskedStep {
             step: self.step.clone(),
+            words: self.words.to_owned(),
             unit: self.unit.clone(),
             significant_figures: self.figures,
             marks: MARKS_PER_STEP,

@@ -32,6 +32,12 @@ const SPELLINGS: &[(&str, &str)] = &[
     ("litre", "L"),
     ("liter", "L"),
     ("mg/l", "mg/L"),
+    ("ppm", "mg/L"),
+    ("g/g", "1"),
+    ("j/g", "kJ/kg"),
+    ("€", "EUR"),
+    ("euro", "EUR"),
+    ("mm^2", "mm²"),
     ("mg/l caco3", "mg/L as CaCO3"),
     ("ppm caco3", "mg/L as CaCO3"),
     ("mm2", "mm²"),
@@ -120,6 +126,9 @@ mod tests {
             ("ML", "mL"),
             ("percent", "%"),
             ("furlong", "furlong"),
+            ("ppm", "mg/L"),
+            ("J/g", "kJ/kg"),
+            ("Cel", "°C"),
             ("kj/kg", "kj/kg"),
         ] {
             assert_eq!(unit_meant(written), expected, "{written:?}");

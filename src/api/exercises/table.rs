@@ -4,13 +4,14 @@ use serde_json::Value;
 
 use crate::api::rows::dialect::Dialect;
 
-const COLUMNS: [&str; 9] = [
+const COLUMNS: [&str; 10] = [
     "student",
     "topic",
     "level",
     "seed",
     "question",
     "step",
+    "words",
     "unit",
     "significant_figures",
     "marks",
@@ -36,8 +37,8 @@ pub fn of(answer: &Value, dialect: Dialect) -> String {
             for step in exercise["asked"].as_array().into_iter().flatten() {
                 let of_exercise =
                     ["topic", "level", "seed", "question"].map(|name| &exercise[name]);
-                let of_step =
-                    ["step", "unit", "significant_figures", "marks"].map(|name| &step[name]);
+                let of_step = ["step", "words", "unit", "significant_figures", "marks"]
+                    .map(|name| &step[name]);
                 let of_key = lines.next().map(|line| KEY.map(|name| &line[name]));
                 let all = std::iter::once(&student["student"])
                     .chain(of_exercise)

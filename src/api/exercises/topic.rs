@@ -8,7 +8,7 @@ use super::diagnosis::DiagnosisCode;
 pub struct Topic {
     /// The calculation that answers it.
     pub name: &'static str,
-    /// Its exercises by hand; with none, they are made from the calculation's examples.
+    /// Its exercises: one at least of each level.
     pub variants: &'static [Variant],
 }
 
@@ -17,7 +17,9 @@ pub struct Topic {
 pub struct Variant {
     /// How hard it is, from 1 to 3.
     pub level: u8,
-    /// The situation, with the names of drawn fields in braces.
+    /// The situation, with the names of drawn fields in braces: `{dose_g}` with its unit,
+    /// `{dose_g:bare}` without. A step of the workings stands in double ones: `{{log_k2}}` gives its
+    /// value away to five figures, where no student could find it out.
     pub told: &'static str,
     /// Fields that are the same for every seed.
     pub fixed: &'static [(&'static str, Fixed)],
@@ -36,6 +38,8 @@ pub enum Fixed {
     Word(&'static str),
     /// A number.
     Number(f64),
+    /// A count.
+    Count(u32),
     /// True or false.
     Flag(bool),
 }
@@ -51,6 +55,9 @@ pub enum Draw {
     Plus(&'static str, Number),
     /// Repeated readings around a number: how many, and how far from it at most.
     Readings(u8, i64, Number),
+    /// The same field in each row of a list, around a number: the list, how many rows, and how far
+    /// from the number at most. Told together, as `{list.field}`.
+    Rows(&'static str, u8, i64, Number),
     /// One of some words.
     Word(&'static str, &'static [&'static str]),
     /// A day, so many days after another one or after a field drawn before.
@@ -90,32 +97,47 @@ pub(super) const fn number(field: &'static str, (min, max): (i64, i64), decimals
 pub struct Ask {
     /// Name of the step in the workings.
     pub step: &'static str,
+    /// What it is called in a question.
+    pub words: &'static str,
     /// Significant figures wanted.
     pub figures: u8,
+    /// Its unit, where the calculation does not know it.
+    pub unit: Option<&'static str>,
     /// Path of the step's standard uncertainty in the answer, where it has one.
     pub uncertainty: Option<&'static str>,
 }
 
-/// A step asked for to three significant figures.
-pub(super) const fn ask(step: &'static str) -> Ask {
-    ask_to(step, 3)
-}
-
-/// A step asked for to so many significant figures.
-pub(super) const fn ask_to(step: &'static str, figures: u8) -> Ask {
+/// A step asked for to three significant figures, and what it is called.
+pub(super) const fn ask(step: &'static str, words: &'static str) -> Ask {
     Ask {
         step,
-        figures,
+        words,
+        figures: 3,
+        unit: None,
         uncertainty: None,
     }
 }
 
-/// A step with a standard uncertainty, asked for to three significant figures.
-pub(super) const fn ask_within(step: &'static str, uncertainty: &'static str) -> Ask {
-    Ask {
-        step,
-        figures: 3,
-        uncertainty: Some(uncertainty),
+impl Ask {
+    /// The same to so many significant figures.
+    pub(super) const fn to(self, figures: u8) -> Self {
+        Self { figures, ..self }
+    }
+
+    /// The same in a unit that the calculation does not know.
+    pub(super) const fn in_unit(self, unit: &'static str) -> Self {
+        Self {
+            unit: Some(unit),
+            ..self
+        }
+    }
+
+    /// The same with the path of its standard uncertainty.
+    pub(super) const fn within(self, uncertainty: &'static str) -> Self {
+        Self {
+            uncertainty: Some(uncertainty),
+            ..self
+        }
     }
 }
 
@@ -136,6 +158,15 @@ pub(super) const fn slip(code: DiagnosisCode, changes: &'static [Change]) -> Sli
         code,
         changes,
         scaled: None,
+    }
+}
+
+/// A wrong way that makes one step so many times as large.
+pub(super) const fn times(code: DiagnosisCode, step: &'static str, factor: f64) -> Slip {
+    Slip {
+        code,
+        changes: &[],
+        scaled: Some((step, factor)),
     }
 }
 

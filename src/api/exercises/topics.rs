@@ -8,6 +8,11 @@
 mod brewing;
 mod heat;
 mod measuring;
+mod menu;
+mod mixing;
+mod salts;
+mod slices;
+mod statistics;
 mod supply;
 mod water;
 
@@ -20,22 +25,22 @@ pub static TOPICS: &[Topic] = &[
     topic("targets", brewing::TARGETS),
     topic("refractometry", measuring::REFRACTOMETRY),
     topic("oven-drying", measuring::OVEN_DRYING),
-    topic("fractions", &[]),
+    topic("fractions", slices::FRACTIONS),
     topic("water-temperature", heat::WATER_TEMPERATURE),
     topic("basket-capacity", supply::BASKET_CAPACITY),
     topic("steam-boiler", heat::STEAM_BOILER),
-    topic("milk-steaming", heat::MILK_STEAMING),
-    topic("slurry-temperature", heat::SLURRY_TEMPERATURE),
+    topic("milk-steaming", mixing::MILK_STEAMING),
+    topic("slurry-temperature", mixing::SLURRY_TEMPERATURE),
     topic("brewing-water", water::BREWING_WATER),
     topic("water-blend", water::WATER_BLEND),
-    topic("water-dosing", &[]),
-    topic("brew-comparison", &[]),
-    topic("repeatability", &[]),
-    topic("calibration-line", &[]),
+    topic("water-dosing", salts::WATER_DOSING),
+    topic("brew-comparison", statistics::BREW_COMPARISON),
+    topic("repeatability", statistics::REPEATABILITY),
+    topic("calibration-line", statistics::CALIBRATION_LINE),
     topic("bean-supply", supply::BEAN_SUPPLY),
     topic("unit-conversion", supply::UNIT_CONVERSION),
-    topic("recipes", &[]),
-    topic("consistency", &[]),
+    topic("recipes", menu::RECIPES),
+    topic("consistency", statistics::CONSISTENCY),
 ];
 
 const fn topic(name: &'static str, variants: &'static [Variant]) -> Topic {
@@ -44,9 +49,13 @@ const fn topic(name: &'static str, variants: &'static [Variant]) -> Topic {
 
 #[cfg(test)]
 mod tests {
-    use super::TOPICS;
+    use std::collections::BTreeSet;
+
+    use super::{TOPICS, Topic};
     use crate::api::calculation::{UNCANCELLED, Weight};
+    use crate::api::exercises::HAZARDS;
     use crate::api::exercises::exercise::{Exercise, Wanted};
+    use crate::api::exercises::tolerance::{is_on_the_edge, to_figures};
     use crate::api::registry::{self, REGISTRY};
 
     #[test]
@@ -65,34 +74,62 @@ mod tests {
         assert_eq!(left_out, ["stop-time", "diagnosis"]);
     }
 
-    /// Each variant makes its exercise from every seed, with no brace left in its words, and each
-    /// slip is one that the calculation can be asked.
+    /// Every topic has every level, and whoever is drawn which kind of it gets as many marks.
     #[test]
-    fn every_topic_makes_its_exercise_from_every_seed() {
-        let mut never_told = Vec::new();
+    fn every_topic_has_every_level_with_the_same_marks_for_all() {
         for topic in TOPICS {
-            assert!(registry::find(topic.name).is_some(), "{}", topic.name);
             for level in 1..=3 {
-                let mut told = std::collections::BTreeMap::new();
-                for seed in 0..30 {
-                    let wanted = Wanted { topic, level, seed };
-                    let exercise = Exercise::of(wanted, &UNCANCELLED).expect(topic.name);
-                    let text = &exercise.question;
-                    assert!(
-                        !text.contains(['{', '}', '_']),
-                        "{} {level} {seed}: {text}",
-                        topic.name
-                    );
-                    for slip in exercise.slips {
-                        let values = exercise.wrong_values(slip, &UNCANCELLED);
-                        *told.entry(format!("{:?}", slip.code)).or_insert(0) +=
-                            usize::from(!values.is_empty());
-                    }
-                }
-                let never = told.iter().filter(|(_, count)| **count == 0);
-                never_told.extend(never.map(|(code, _)| format!("{} {level} {code}", topic.name)));
+                let of_level = topic.variants.iter().filter(|v| v.level == level);
+                let counts: BTreeSet<_> = of_level.map(|variant| variant.asks.len()).collect();
+                assert_eq!(counts.len(), 1, "{} {level}: {counts:?}", topic.name);
+                assert!(!counts.contains(&0), "{} {level}", topic.name);
             }
         }
-        assert_eq!(never_told, [""; 0]);
+    }
+
+    /// Each variant makes its exercise from every seed, in words: no brace, no name of a field.
+    #[test]
+    fn every_topic_makes_its_exercise_from_every_seed() {
+        for topic in TOPICS {
+            assert!(registry::find(topic.name).is_some(), "{}", topic.name);
+            for (level, seed) in (1..=3).flat_map(|level| (0..30).map(move |seed| (level, seed))) {
+                let exercise = exercise(topic, level, seed);
+                let text = &exercise.question;
+                let context = format!("{} {level} {seed}: {text}", topic.name);
+                assert!(!text.contains(['{', '}', '_', '#']), "{context}");
+                assert!(!text.contains("  ") && !text.contains(".."), "{context}");
+                for datum in &exercise.data {
+                    assert!(text.contains(&datum.text), "{}: {context}", datum.field);
+                }
+                for asked in &exercise.asked {
+                    assert!(text.contains(asked.words), "{}: {context}", asked.step);
+                    let answer = to_figures(asked.value, asked.figures);
+                    let is_told = exercise.data.iter().any(|datum| {
+                        datum.text == answer && datum.unit.as_deref().unwrap_or("1") == asked.unit
+                    });
+                    assert!(!is_told, "{} is given away: {context}", asked.step);
+                    assert!(
+                        !is_on_the_edge(asked.value, asked.figures) || asked.uncertainty.is_some()
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn hazards_are_those_declared_and_all_of_them_occur() {
+        let mut seen = BTreeSet::new();
+        for topic in TOPICS {
+            for (level, seed) in (1..=3).flat_map(|level| (0..10).map(move |seed| (level, seed))) {
+                let hazards = exercise(topic, level, seed).hazards;
+                seen.extend(hazards.iter().map(|code| code.as_str()));
+            }
+        }
+        let declared: BTreeSet<_> = HAZARDS.iter().map(|code| code.as_str()).collect();
+        assert_eq!(seen, declared);
+    }
+
+    fn exercise(topic: &'static Topic, level: u8, seed: u64) -> Exercise {
+        Exercise::of(Wanted { topic, level, seed }, &UNCANCELLED).expect(topic.name)
     }
 }

@@ -36,6 +36,19 @@ pub enum WaterQuantity {
 }
 
 impl WaterQuantity {
+    /// All of them.
+    pub(crate) const ALL: [Self; 9] = [
+        Self::TotalHardnessMgPerLCaco3,
+        Self::AlkalinityMgPerLCaco3,
+        Self::CalciumMgPerL,
+        Self::MagnesiumMgPerL,
+        Self::SodiumMgPerL,
+        Self::PotassiumMgPerL,
+        Self::BicarbonateMgPerL,
+        Self::ChlorideMgPerL,
+        Self::SulfateMgPerL,
+    ];
+
     const fn of(ion: Ion) -> Self {
         match ion {
             Ion::Calcium => Self::CalciumMgPerL,

@@ -1,8 +1,11 @@
 //! `exercises` over HTTP: what is asked, how it is marked, and who sees the solution.
 
 mod course;
+mod figures;
 mod mistakes;
+mod more_mistakes;
 mod teacher;
+mod version;
 
 use std::collections::HashMap;
 
@@ -132,42 +135,79 @@ async fn seeds_give_different_exercises() {
     }
 }
 
+/// Path, body, and what is wrong with it.
+const REFUSED: [(&str, &str, &str); 12] = [
+    (PATH, r#"{"seed":1}"#, "/topic required"),
+    (
+        PATH,
+        r#"{"topic":"shot-simulation","seed":1}"#,
+        "/topic not_allowed",
+    ),
+    (
+        PATH,
+        r#"{"topic":"ratio","seed":9007199254740992}"#,
+        "/seed out_of_range",
+    ),
+    (PATH, r#"{"topic":"ratio","seed":1.5}"#, "/seed wrong_type"),
+    (
+        PATH,
+        r#"{"topic":"ratio","seed":1,"level":4}"#,
+        "/level out_of_range",
+    ),
+    (
+        PATH,
+        r#"{"topic":"ratio","seed":1,"topic_version":2}"#,
+        "/topic_version inconsistent",
+    ),
+    (
+        PATH,
+        r#"{"topic":"ratio","seed":1,"level":0}"#,
+        "/level out_of_range",
+    ),
+    (
+        MARKING,
+        r#"{"topic":"ratio","seed":1,"answers":[{"step":"water_mass_g","value":"1,5"}]}"#,
+        "/answers/0/value decimal_comma",
+    ),
+    (
+        MARKING,
+        r#"{"topic":"ratio","seed":1,"answers":[{"step":"water_mass_g","value":1e13}]}"#,
+        "/answers/0/value out_of_range",
+    ),
+    (
+        MARKING,
+        r#"{"topic":"ratio","seed":1}"#,
+        "/answers required",
+    ),
+    (
+        MARKING,
+        r#"{"topic":"ratio","seed":1,"answers":[{"step":"x","value":1}]}"#,
+        "/answers/0/step inconsistent",
+    ),
+    (
+        MARKING,
+        r#"{"topic":"ratio","seed":1,"answers":[{"step":"water_mass_g","value":1},{"step":"water_mass_g","value":2}]}"#,
+        "/answers/1/step contradictory",
+    ),
+];
+
 #[tokio::test]
 async fn what_cannot_be_is_refused() {
-    for (path, body, expected) in [
-        (PATH, r#"{"seed":1}"#, "/topic required"),
-        (
-            PATH,
-            r#"{"topic":"shot-simulation","seed":1}"#,
-            "/topic not_allowed",
-        ),
-        (
-            PATH,
-            r#"{"topic":"ratio","seed":9007199254740992}"#,
-            "/seed out_of_range",
-        ),
-        (PATH, r#"{"topic":"ratio","seed":1.5}"#, "/seed wrong_type"),
-        (
-            PATH,
-            r#"{"topic":"ratio","seed":1,"level":4}"#,
-            "/level out_of_range",
-        ),
-        (
-            PATH,
-            r#"{"topic":"ratio","seed":1,"topic_version":2}"#,
-            "/topic_version inconsistent",
-        ),
-        (
-            MARKING,
-            r#"{"topic":"ratio","seed":1,"answers":[{"step":"x","value":1}]}"#,
-            "/answers/0/step inconsistent",
-        ),
-        (
-            MARKING,
-            r#"{"topic":"ratio","seed":1,"answers":[{"step":"water_mass_g","value":1},{"step":"water_mass_g","value":2}]}"#,
-            "/answers/1/step contradictory",
-        ),
-    ] {
+    for (path, body, expected) in REFUSED {
         assert_eq!(refused(path, body).await, [expected], "{body}");
     }
+}
+
+#[tokio::test]
+async fn all_faults_are_told_at_once() {
+    let all = r#"{"topic":"none","seed":-1,"level":9,"answer":1,"answers":[{"step":1}]}"#;
+    let expected = [
+        "/topic not_allowed",
+        "/seed out_of_range",
+        "/level out_of_range",
+        "/answer unknown_field",
+        "/answers/0/step wrong_type",
+        "/answers/0/value required",
+    ];
+    assert_eq!(refused(MARKING, all).await, expected, "all faults at once");
 }

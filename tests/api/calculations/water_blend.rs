@@ -93,9 +93,28 @@ async fn a_given_share_mixes_every_ion_that_both_waters_tell() {
     let answer = answer(&json!({
         "first_water": {"calcium_mg_per_l": 90, "magnesium_mg_per_l": 12, "sodium_mg_per_l": 24},
         "second_water": {"calcium_mg_per_l": 2, "magnesium_mg_per_l": 0, "chloride_mg_per_l": 3},
-        "first_fraction": 0.25,
+        "first_fraction": 0.25, "workings": true,
     }))
     .await;
+    let steps: Vec<_> = answer["workings"]
+        .as_array()
+        .expect("steps")
+        .iter()
+        .collect();
+    let named: Vec<_> = steps
+        .iter()
+        .filter_map(|step| step["step"].as_str())
+        .collect();
+    let both = [
+        "total_hardness_mg_per_l_caco3",
+        "calcium_mg_per_l",
+        "magnesium_mg_per_l",
+    ];
+    assert_eq!(
+        named, both,
+        "what both waters tell, and no share, which was given"
+    );
+    assert_eq!(steps[1]["value"], 24.0, "0.25 x 90 + 0.75 x 2");
     let water = &answer["water"];
     assert_eq!(water["calcium_mg_per_l"], 24.0);
     assert_eq!(water["magnesium_mg_per_l"], 3.0);

@@ -2,29 +2,30 @@
 
 use super::{QuantityAimed, WaterBlendResponse, in_equivalents};
 use crate::api::provenance::{WorkingStep, shown};
+use crate::api::water::WaterQuantity;
 use crate::maths::chemistry::blend::Aimed;
 
 const BALANCE: &str = "massbalance";
 
-/// All steps: the share, then what it makes of each quantity aimed at, then the volume.
-pub(super) fn steps(aimed: &[QuantityAimed], response: &WaterBlendResponse) -> Vec<WorkingStep> {
+/// All steps: the share, where it was found, then what it makes of each quantity, then the volume.
+pub(super) fn steps(
+    aimed: Option<&[QuantityAimed]>,
+    waters: &[(WaterQuantity, f64, f64)],
+    response: &WaterBlendResponse,
+) -> Vec<WorkingStep> {
     let fraction = response.first_fraction;
-    let mut steps: Vec<_> = share(aimed, fraction).into_iter().collect();
-    for (quantity, aimed) in aimed {
+    let mut steps: Vec<_> = aimed
+        .map(|aimed| share(aimed, fraction))
+        .into_iter()
+        .collect();
+    for (quantity, first, second) in waters {
         let (name, unit) = quantity.named();
         let f = shown(fraction);
         steps.push(WorkingStep::new(
             name,
             ("f a + (1 − f) b", BALANCE),
-            format!(
-                "{f} × {} + (1 − {f}) × {}",
-                shown(aimed.first),
-                shown(aimed.second)
-            ),
-            (
-                fraction * aimed.first + (1.0 - fraction) * aimed.second,
-                unit,
-            ),
+            format!("{f} × {} + (1 − {f}) × {}", shown(*first), shown(*second)),
+            (fraction * first + (1.0 - fraction) * second, unit),
         ));
     }
     let volumes = response.first_volume_l.zip(response.second_volume_l);
@@ -39,10 +40,9 @@ pub(super) fn steps(aimed: &[QuantityAimed], response: &WaterBlendResponse) -> V
     steps
 }
 
-/// The share, where it was found and not given.
-fn share(aimed: &[QuantityAimed], fraction: f64) -> Option<WorkingStep> {
+/// The share that comes nearest to what was aimed at.
+fn share(aimed: &[QuantityAimed], fraction: f64) -> WorkingStep {
     let (formula, substituted) = match aimed {
-        [] => return None,
         [(_, only)] => {
             let (a, b, t) = (shown(only.first), shown(only.second), shown(only.target));
             let written = format!("({t} − {b}) / ({a} − {b})");
@@ -60,12 +60,7 @@ fn share(aimed: &[QuantityAimed], fraction: f64) -> Option<WorkingStep> {
     };
     let name = "first_fraction";
     let result = (fraction, "1");
-    Some(WorkingStep::new(
-        name,
-        (formula, BALANCE),
-        substituted,
-        result,
-    ))
+    WorkingStep::new(name, (formula, BALANCE), substituted, result)
 }
 
 /// The products of a term with the spread of the two waters, as a written sum.

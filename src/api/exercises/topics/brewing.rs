@@ -5,9 +5,7 @@
 
 use super::super::diagnosis::DiagnosisCode as Code;
 use super::super::topic::Change::{Drop, Invert, Move, Scale, Set, Swap};
-use super::super::topic::{
-    Draw, Fixed, Slip, Variant, ask, ask_to, ask_within, between, number, slip,
-};
+use super::super::topic::{Ask, Draw, Fixed, Slip, Variant, ask, between, number, slip};
 
 const FILTER: (&str, Fixed) = ("brew_kind", Fixed::Word("filter"));
 const IMMERSION: (&str, Fixed) = ("brew_kind", Fixed::Word("immersion"));
@@ -17,43 +15,55 @@ const AS_FILTER: Slip = slip(
     &[Set("brew_kind", Fixed::Word("filter"))],
 );
 
+const DOSE: Ask = ask("dose_g", "the dose");
+const BEVERAGE: Ask = ask("beverage_mass_g", "the mass of the beverage");
+const WATER: Ask = ask("water_mass_g", "the mass of the brewing water");
+const BREW_RATIO: Ask = ask("brew_ratio", "the brew ratio (beverage over dose)");
+const WATER_RATIO: Ask = ask("water_ratio", "the water ratio (water over dose)");
+const SOLIDS: Ask = ask("dissolved_solids_g", "the mass of dissolved solids");
+const YIELD: Ask = ask("extraction_yield_percent", "the extraction yield");
+
 pub(super) const RATIO: &[Variant] = &[
     Variant {
         level: 1,
-        told: "A barista doses {dose_g} for an espresso at a brew ratio of {brew_ratio}. The grounds retain as much liquid as is usual for espresso: their own mass.",
+        told: "A barista doses {dose_g} of coffee for an espresso at a brew ratio (beverage over dose) of {brew_ratio}. The grounds hold back their own mass of liquid, as is usual for espresso.",
         fixed: &[],
         draws: &[
             between("dose_g", (160, 210), 1),
             between("brew_ratio", (160, 290), 2),
         ],
-        asks: &[ask("beverage_mass_g"), ask("water_mass_g")],
+        asks: &[BEVERAGE, WATER],
         slips: &[slip(Code::UpsideDown, &[Invert("brew_ratio")]), AS_FILTER],
     },
     Variant {
         level: 2,
-        told: "A filter brew takes {water_mass_g} of water, {water_ratio} times the mass of the coffee. The grounds retain as much liquid as is usual for filter: twice their mass.",
+        told: "A filter brew takes {water_mass_g} of water, {water_ratio} times the mass of the coffee. The grounds hold back twice their mass of liquid, as is usual for filter.",
         fixed: &[FILTER],
         draws: &[
             between("water_mass_g", (250, 1000), 0),
             between("water_ratio", (150, 175), 1),
         ],
-        asks: &[ask("dose_g"), ask("brew_ratio"), ask("beverage_mass_g")],
+        asks: &[DOSE, BREW_RATIO, BEVERAGE],
         slips: &[AS_ESPRESSO],
     },
     Variant {
         level: 3,
-        told: "Everything was weighed: {dose_g} of coffee, {water_mass_g} of water, and {beverage_mass_g} of beverage in the jug.",
+        told: "For a filter brew everything was weighed: {dose_g} of coffee, {water_mass_g} of water, and {beverage_mass_g} of beverage in the jug.",
         fixed: &[FILTER],
         draws: &[
             between("dose_g", (150, 320), 1),
             Draw::Times("dose_g", number("water_mass_g", (1550, 1750), 1)),
-            Draw::Times("dose_g", number("beverage_mass_g", (1340, 1480), 1)),
+            Draw::Times("water_mass_g", number("beverage_mass_g", (86, 89), 1)),
         ],
         asks: &[
-            ask("brew_ratio"),
-            ask("water_ratio"),
-            ask_to("retained_ratio", 2),
-            ask("retained_liquid_g"),
+            BREW_RATIO,
+            WATER_RATIO,
+            ask(
+                "retained_ratio",
+                "the mass of liquid held back per gram of coffee",
+            )
+            .to(2),
+            ask("retained_liquid_g", "the mass of liquid held back"),
         ],
         slips: &[],
     },
@@ -78,18 +88,14 @@ const FOR_IMMERSION: Slip = slip(
 pub(super) const EXTRACTION_YIELD: &[Variant] = &[
     Variant {
         level: 1,
-        told: "A double espresso is made from {dose_g} of ground coffee. The cup holds {beverage_mass_g} of beverage, whose strength is {tds_percent}.",
+        told: "A double espresso is pulled from {dose_g} of ground coffee. The cup holds {beverage_mass_g} of beverage, whose strength (dissolved solids by mass) is {tds_percent}.",
         fixed: &[],
         draws: &[
             between("dose_g", (170, 205), 1),
-            Draw::Times("dose_g", number("beverage_mass_g", (170, 250), 1)),
-            between("tds_percent", (800, 1100), 2),
+            Draw::Times("dose_g", number("beverage_mass_g", (190, 230), 1)),
+            between("tds_percent", (850, 1000), 2),
         ],
-        asks: &[
-            ask("brew_ratio"),
-            ask("dissolved_solids_g"),
-            ask("extraction_yield_percent"),
-        ],
+        asks: &[BREW_RATIO, SOLIDS, YIELD],
         slips: &[
             slip(Code::SwappedMasses, &[Swap("dose_g", "beverage_mass_g")]),
             FRACTION,
@@ -105,7 +111,7 @@ pub(super) const EXTRACTION_YIELD: &[Variant] = &[
             Draw::Times("dose_g", number("beverage_mass_g", (1350, 1500), 1)),
             between("tds_percent", (120, 145), 2),
         ],
-        asks: &[ask("dissolved_solids_g"), ask("extraction_yield_percent")],
+        asks: &[BREW_RATIO, SOLIDS, YIELD],
         slips: &[
             slip(Code::SwappedMasses, &[Swap("dose_g", "beverage_mass_g")]),
             FRACTION,
@@ -114,14 +120,14 @@ pub(super) const EXTRACTION_YIELD: &[Variant] = &[
     },
     Variant {
         level: 2,
-        told: "For a cupping-style immersion, {water_mass_g} of water are poured on {dose_g} of coffee and stirred until nothing changes. The liquid, in the cup and between the grounds alike, has a strength of {tds_percent}.",
+        told: "{water_mass_g} of water are poured on {dose_g} of ground coffee in a jug, and stirred until the strength rises no more. The liquid, in the cup and between the grounds alike, then has a strength of {tds_percent}.",
         fixed: &[IMMERSION],
         draws: &[
             between("dose_g", (110, 300), 1),
             Draw::Times("dose_g", number("water_mass_g", (1550, 1800), 1)),
             between("tds_percent", (115, 135), 2),
         ],
-        asks: &[ask("dissolved_solids_g"), ask("extraction_yield_percent")],
+        asks: &[SOLIDS, YIELD],
         slips: &[
             FOR_IMMERSION,
             slip(Code::SwappedMasses, &[Swap("dose_g", "water_mass_g")]),
@@ -130,7 +136,7 @@ pub(super) const EXTRACTION_YIELD: &[Variant] = &[
     },
     Variant {
         level: 3,
-        told: "A filter brew of {dose_g} gives {beverage_mass_g} of beverage. Repeated readings of its strength are {tds_readings_percent}. Take a rectangular distribution for both balances: half-width {dose_half_width_g} for the dose and {beverage_mass_half_width_g} for the beverage; the calibration of the refractometer has a standard uncertainty of {tds_uncertainty_percent}.",
+        told: "A filter brew of {dose_g} of coffee gives {beverage_mass_g} of beverage. Five readings of its strength are {tds_readings_percent}. The balances are taken as rectangular distributions with a half-width of {dose_half_width_g} for the dose and {beverage_mass_half_width_g} for the beverage; the calibration of the refractometer has a standard uncertainty of {tds_uncertainty_percent}. The scatter of the mean counts, too; Student's t with the effective degrees of freedom gives the coverage factor.",
         fixed: &[FILTER, ("sample_filtered", Fixed::Flag(true))],
         draws: &[
             between("dose_g", (180, 260), 1),
@@ -141,12 +147,24 @@ pub(super) const EXTRACTION_YIELD: &[Variant] = &[
             between("tds_uncertainty_percent", (10, 30), 3),
         ],
         asks: &[
-            ask("tds_percent"),
-            ask("dissolved_solids_g"),
-            ask_within("extraction_yield_percent", "uncertainty.standard_points"),
-            ask_to("dose standard uncertainty", 2),
-            ask_to("uncertainty.standard_points", 2),
-            ask_to("uncertainty.expanded_points", 2),
+            ask("tds_percent", "the mean strength"),
+            SOLIDS,
+            YIELD.within("uncertainty.standard_points"),
+            ask(
+                "dose standard uncertainty",
+                "the standard uncertainty of the dose",
+            )
+            .to(2),
+            ask(
+                "uncertainty.standard_points",
+                "the standard uncertainty of the yield",
+            )
+            .to(2),
+            ask(
+                "uncertainty.expanded_points",
+                "the expanded uncertainty of the yield for 95 %",
+            )
+            .to(2),
         ],
         slips: &[
             slip(
@@ -180,19 +198,14 @@ const PERCENTS: Slip = slip(
 pub(super) const TARGETS: &[Variant] = &[
     Variant {
         level: 1,
-        told: "An espresso from {dose_g} of coffee is to have a strength of {target_tds_percent} at a yield of {target_extraction_yield_percent}. The grounds retain their own mass of liquid.",
+        told: "An espresso from {dose_g} of coffee is to have a strength of {target_tds_percent} at a yield of {target_extraction_yield_percent}. The grounds hold back their own mass of liquid.",
         fixed: &[],
         draws: &[
             between("dose_g", (170, 205), 1),
             between("target_tds_percent", (85, 110), 1),
             between("target_extraction_yield_percent", (180, 220), 1),
         ],
-        asks: &[
-            ask("brew_ratio"),
-            ask("beverage_mass_g"),
-            ask("water_mass_g"),
-            ask("dissolved_solids_g"),
-        ],
+        asks: &[BREW_RATIO, BEVERAGE, WATER, SOLIDS],
         slips: &[
             PERCENTS,
             slip(
@@ -203,14 +216,14 @@ pub(super) const TARGETS: &[Variant] = &[
     },
     Variant {
         level: 2,
-        told: "An immersion that gives {beverage_mass_g} in the cup is to have a strength of {target_tds_percent} at a yield of {target_extraction_yield_percent}. The grounds retain twice their mass of liquid, as strong as the cup.",
+        told: "An immersion that gives {beverage_mass_g} in the cup is to have a strength of {target_tds_percent} at a yield of {target_extraction_yield_percent}. The grounds hold back twice their mass of liquid, as strong as the cup.",
         fixed: &[IMMERSION],
         draws: &[
             between("beverage_mass_g", (200, 400), 0),
             between("target_tds_percent", (120, 140), 2),
             between("target_extraction_yield_percent", (185, 220), 1),
         ],
-        asks: &[ask("water_ratio"), ask("dose_g"), ask("water_mass_g")],
+        asks: &[WATER_RATIO, DOSE, WATER],
         slips: &[slip(
             Code::PercolationForImmersion,
             &[Set("brew_kind", Fixed::Word("filter"))],
@@ -218,7 +231,7 @@ pub(super) const TARGETS: &[Variant] = &[
     },
     Variant {
         level: 3,
-        told: "{cup_ml} of filter coffee at {beverage_temperature_c} are to have a strength of {target_tds_percent} at a yield of {target_extraction_yield_percent}. It is brewed at {brew_tds_percent} and let down with water in the cup. The grounds retain twice their mass.",
+        told: "{cup_ml} of filter coffee at {beverage_temperature_c} are to have a strength of {target_tds_percent} at a yield of {target_extraction_yield_percent}. It is brewed to a strength of {brew_tds_percent} and let down with water in the cup. Take the density of water at that temperature from a table, and 0.41 % more of it for each per cent of strength.",
         fixed: &[FILTER],
         draws: &[
             between("cup_ml", (200, 400), 0),
@@ -228,10 +241,13 @@ pub(super) const TARGETS: &[Variant] = &[
             between("brew_tds_percent", (150, 180), 2),
         ],
         asks: &[
-            ask("final_beverage_mass_g"),
-            ask("beverage_mass_g"),
-            ask("dose_g"),
-            ask("bypass_water_g"),
+            ask("final_beverage_mass_g", "the mass of the finished drink"),
+            ask(
+                "beverage_mass_g",
+                "the mass of the brew before it is let down",
+            ),
+            DOSE,
+            ask("bypass_water_g", "the mass of water added in the cup").to(2),
         ],
         slips: &[],
     },

@@ -1,8 +1,8 @@
-//! Exercises about boiling, steam and heat.
+//! Exercises about boiling water and steam.
 
 use super::super::diagnosis::DiagnosisCode as Code;
-use super::super::topic::Change::{Drop, Less, Move, Set, Swap};
-use super::super::topic::{Draw, Fixed, Slip, Variant, ask, ask_to, ask_within, between, slip};
+use super::super::topic::Change::{Less, Move, Set};
+use super::super::topic::{Ask, Fixed, Slip, Variant, ask, between, slip};
 
 const AT_SEA: Slip = slip(
     Code::SeaLevelAssumed,
@@ -15,18 +15,31 @@ const AS_ABSOLUTE: Slip = slip(
     &[Less("pressure_bar", "station_pressure_hpa", 0.001)],
 );
 
+const AIR: Ask = ask("air_pressure_hpa", "the pressure of the air");
+const BOILING: Ask = ask("boiling_point_c", "the boiling point of the place");
+const IN_BOILER: Ask = ask("boiler_pressure_hpa", "the absolute pressure in the boiler");
+
+const FLASH: Ask = ask(
+    "flash_percent",
+    "the share of the water that flashes to steam",
+)
+.to(2);
+
 pub(super) const WATER_TEMPERATURE: &[Variant] = &[
     Variant {
         level: 1,
-        told: "A barometer in the bar shows {station_pressure_hpa}. Water at {target_temperature_c} is wanted from an open kettle, which is kept half a degree below boiling at least. Use steam tables.",
+        told: "A barometer in the bar shows {station_pressure_hpa}. Water at {target_temperature_c} is wanted, but an open kettle is to be kept at least 0.5 °C below boiling. Use steam tables.",
         fixed: &[],
         draws: &[
             between("station_pressure_hpa", (720, 830), 0),
-            between("target_temperature_c", (920, 960), 1),
+            between("target_temperature_c", (945, 965), 1),
         ],
         asks: &[
-            ask("boiling_point_c"),
-            ask("recommended_open_kettle_temperature_c"),
+            BOILING,
+            ask(
+                "recommended_open_kettle_temperature_c",
+                "the highest temperature that the kettle may be set to",
+            ),
         ],
         slips: &[slip(
             Code::SeaLevelAssumed,
@@ -35,22 +48,18 @@ pub(super) const WATER_TEMPERATURE: &[Variant] = &[
     },
     Variant {
         level: 2,
-        told: "A mountain station lies at {altitude_m}. Water at {target_temperature_c} is wanted. Take the pressure from the standard atmosphere and the boiling point from steam tables.",
+        told: "A mountain station lies at {altitude_m}. A machine brews there with water at {target_temperature_c}. Take the pressure of the air from the standard atmosphere, and the boiling point and the enthalpies from steam tables: where the water meets the air, part of it flashes to steam at constant enthalpy.",
         fixed: &[],
         draws: &[
-            between("altitude_m", (1800, 3200), 0),
-            between("target_temperature_c", (930, 960), 1),
+            between("altitude_m", (2300, 3200), 0),
+            between("target_temperature_c", (940, 960), 1),
         ],
-        asks: &[
-            ask("air_pressure_hpa"),
-            ask_within("boiling_point_c", "boiling_point_uncertainty_c"),
-            ask_to("flash_percent", 2),
-        ],
+        asks: &[AIR, BOILING.within("boiling_point_uncertainty_c"), FLASH],
         slips: &[IN_FEET, AT_SEA],
     },
     Variant {
         level: 3,
-        told: "A barometer shows {station_pressure_hpa}, and the gauge of an espresso machine {brew_pressure_bar}. The brew water is at {target_temperature_c}.",
+        told: "A barometer shows {station_pressure_hpa}, and the gauge of an espresso machine {brew_pressure_bar}. The brew water is at {target_temperature_c}. Use steam tables and the standard atmosphere.",
         fixed: &[],
         draws: &[
             between("station_pressure_hpa", (740, 1010), 0),
@@ -58,9 +67,20 @@ pub(super) const WATER_TEMPERATURE: &[Variant] = &[
             between("target_temperature_c", (920, 960), 1),
         ],
         asks: &[
-            ask_to("absolute_pressure_hpa", 4),
-            ask_to("boiling_point_under_pressure_c", 4),
-            ask_to("altitude_where_target_boils_m", 2),
+            ask(
+                "absolute_pressure_hpa",
+                "the absolute pressure of the brew water",
+            )
+            .to(2),
+            ask(
+                "boiling_point_under_pressure_c",
+                "the boiling point at that pressure",
+            ),
+            ask(
+                "altitude_where_target_boils_m",
+                "the altitude at which water of that temperature would boil",
+            )
+            .to(2),
         ],
         slips: &[slip(
             Code::GaugeForAbsolute,
@@ -78,148 +98,37 @@ pub(super) const STEAM_BOILER: &[Variant] = &[
             between("pressure_bar", (90, 150), 2),
             between("station_pressure_hpa", (740, 1020), 0),
         ],
-        asks: &[ask_to("boiler_pressure_hpa", 4), ask_to("temperature_c", 4)],
+        asks: &[
+            IN_BOILER,
+            ask("temperature_c", "the temperature in the boiler"),
+        ],
         slips: &[AS_ABSOLUTE],
     },
     Variant {
         level: 2,
-        told: "Water and steam in a boiler are at {temperature_c}, at an altitude of {altitude_m}. Take the pressure of the air from the standard atmosphere. How much does the gauge show?",
+        told: "Water and steam in a boiler are at {temperature_c}, at an altitude of {altitude_m}. Take the pressure of the air from the standard atmosphere, and that of the steam from tables.",
         fixed: &[],
         draws: &[
             between("temperature_c", (118, 130), 0),
             between("altitude_m", (1500, 3000), 0),
         ],
-        asks: &[
-            ask("air_pressure_hpa"),
-            ask("boiler_pressure_hpa"),
-            ask("pressure_bar"),
-        ],
+        asks: &[AIR, IN_BOILER, ask("pressure_bar", "what the gauge shows")],
         slips: &[AT_SEA, IN_FEET],
     },
     Variant {
         level: 3,
-        told: "The gauge of a boiler shows {pressure_bar} where a barometer shows {station_pressure_hpa}. Find the enthalpies of the water and the steam in it, and the share of the water that would flash to steam if its pressure were lost.",
+        told: "The gauge of a boiler shows {pressure_bar} where a barometer shows {station_pressure_hpa}. Water and steam in it are saturated. If the pressure were lost, part of the water would flash to steam, at constant enthalpy, until the rest boils at the pressure of the air. Use steam tables.",
         fixed: &[],
         draws: &[
             between("pressure_bar", (90, 150), 2),
             between("station_pressure_hpa", (740, 1020), 0),
         ],
         asks: &[
-            ask("water_enthalpy_kj_per_kg"),
-            ask("steam_enthalpy_kj_per_kg"),
-            ask("latent_heat_kj_per_kg"),
-            ask_to("flash_percent", 2),
+            ask("water_enthalpy_kj_per_kg", "the enthalpy of the water"),
+            ask("steam_enthalpy_kj_per_kg", "the enthalpy of the steam"),
+            ask("latent_heat_kj_per_kg", "the latent heat"),
+            FLASH,
         ],
         slips: &[AS_ABSOLUTE],
-    },
-];
-
-const MILKS: &[&str] = &["skim", "low_fat", "reduced_fat", "whole"];
-
-pub(super) const MILK_STEAMING: &[Variant] = &[
-    Variant {
-        level: 1,
-        told: "{milk_mass_g} of {milk_id} milk are warmed by steam from {start_temperature_c} to {final_temperature_c}. The gauge of the boiler shows {pressure_bar}, a barometer {station_pressure_hpa}. The steam is dry, and no heat is lost.",
-        fixed: &[],
-        draws: &[
-            between("milk_mass_g", (120, 300), 0),
-            Draw::Word("milk_id", MILKS),
-            between("start_temperature_c", (30, 60), 1),
-            between("final_temperature_c", (550, 640), 1),
-            between("pressure_bar", (100, 140), 2),
-            between("station_pressure_hpa", (740, 1020), 0),
-        ],
-        asks: &[
-            ask("heat_kj"),
-            ask("steam_condensed_g"),
-            ask("final_mass_g"),
-        ],
-        slips: &[slip(
-            Code::RiseFromZero,
-            &[Set("start_temperature_c", Fixed::Number(0.0))],
-        )],
-    },
-    Variant {
-        level: 2,
-        told: "{milk_mass_g} of {milk_id} milk are warmed by steam from {start_temperature_c} to {final_temperature_c}. The gauge of the boiler shows {pressure_bar}, a barometer {station_pressure_hpa}. Of the steam's mass the fraction {steam_quality} is vapour, and the fraction {loss_fraction} of the heat is lost besides.",
-        fixed: &[],
-        draws: &[
-            between("milk_mass_g", (120, 300), 0),
-            Draw::Word("milk_id", MILKS),
-            between("start_temperature_c", (30, 60), 1),
-            between("final_temperature_c", (550, 640), 1),
-            between("pressure_bar", (100, 140), 2),
-            between("station_pressure_hpa", (740, 1020), 0),
-            between("steam_quality", (90, 98), 2),
-            between("loss_fraction", (5, 15), 2),
-        ],
-        asks: &[
-            ask("heat_kj"),
-            ask("steam_enthalpy_kj_per_kg"),
-            ask("steam_condensed_g"),
-            ask("condensate_percent_of_drink"),
-        ],
-        slips: &[
-            slip(Code::LossForgotten, &[Drop("loss_fraction")]),
-            slip(Code::WetSteamForgotten, &[Drop("steam_quality")]),
-        ],
-    },
-];
-
-const NO_VESSEL: Slip = slip(
-    Code::VesselForgotten,
-    &[
-        Drop("vessel_mass_g"),
-        Drop("vessel_specific_heat_kj_per_kg_k"),
-        Drop("vessel_temperature_c"),
-    ],
-);
-
-pub(super) const SLURRY_TEMPERATURE: &[Variant] = &[
-    Variant {
-        level: 1,
-        told: "{water_mass_g} of water at {water_temperature_c} are poured on {dose_g} of coffee at {coffee_temperature_c}. No heat is lost. Take 4.2 kJ/(kg K) for water and 1.6 kJ/(kg K) for coffee.",
-        fixed: &[],
-        draws: &[
-            between("water_mass_g", (200, 500), 0),
-            between("water_temperature_c", (900, 980), 1),
-            between("dose_g", (150, 320), 1),
-            between("coffee_temperature_c", (170, 250), 1),
-        ],
-        asks: &[ask("slurry_temperature_c"), ask_to("heat_to_coffee_kj", 2)],
-        slips: &[
-            slip(Code::SwappedMasses, &[Swap("water_mass_g", "dose_g")]),
-            slip(
-                Code::SwappedTemperatures,
-                &[Swap("water_temperature_c", "coffee_temperature_c")],
-            ),
-        ],
-    },
-    Variant {
-        level: 2,
-        told: "{water_mass_g} of water at {water_temperature_c} are poured on {dose_g} of coffee at {coffee_temperature_c} in a vessel of {vessel_mass_g} at {vessel_temperature_c}, whose specific heat is {vessel_specific_heat_kj_per_kg_k}. Nothing is lost to the air. Take 4.2 kJ/(kg K) for water and 1.6 kJ/(kg K) for coffee.",
-        fixed: &[],
-        draws: &[
-            between("water_mass_g", (250, 500), 0),
-            between("water_temperature_c", (900, 980), 1),
-            between("dose_g", (150, 320), 1),
-            between("coffee_temperature_c", (170, 250), 1),
-            between("vessel_mass_g", (150, 450), 0),
-            between("vessel_specific_heat_kj_per_kg_k", (75, 90), 2),
-            between("vessel_temperature_c", (200, 600), 1),
-        ],
-        asks: &[
-            ask("slurry_temperature_c"),
-            ask("heat_from_water_kj"),
-            ask("heat_to_vessel_kj"),
-        ],
-        slips: &[
-            NO_VESSEL,
-            slip(Code::SwappedMasses, &[Swap("water_mass_g", "dose_g")]),
-            slip(
-                Code::SwappedTemperatures,
-                &[Swap("vessel_temperature_c", "coffee_temperature_c")],
-            ),
-        ],
     },
 ];

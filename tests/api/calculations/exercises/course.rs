@@ -79,6 +79,7 @@ async fn a_sheet_as_csv_has_a_row_for_each_step() {
             "seed",
             "question",
             "step",
+            "words",
             "unit",
             "significant_figures",
             "marks",
@@ -120,6 +121,68 @@ async fn a_sheet_as_a_page_is_escaped_and_has_its_key_apart() {
             "{open}"
         );
     }
+}
+
+/// The key tells what is to be written, the sheet of a student does not; hazards stand on each sheet.
+#[tokio::test]
+async fn a_printed_sheet_tells_hazards_and_its_key_the_rounded_answers() {
+    let body = wanted(3).to_string();
+    let reply = send_json(("POST", &format!("{PATH}?format=html")), &[], &body).await;
+    let (sheets, key) = reply
+        .text()
+        .split_once("<section class=\"key\">")
+        .expect("a key");
+    assert_eq!(sheets.matches("If you try this out:").count(), 3);
+    assert_eq!(
+        sheets
+            .matches("Leave boilers, valves and seals to licensed service")
+            .count(),
+        3
+    );
+    assert_eq!(sheets.matches("topic version 1").count(), 6);
+    let sheet = answer(PATH, &wanted(3)).await;
+    for line in sheet["key"].as_array().expect("lines") {
+        let (value, unit) = (line["value"].as_f64().expect("a number"), &line["unit"]);
+        let figures = line["significant_figures"].as_u64().expect("a count");
+        let unit = unit
+            .as_str()
+            .filter(|unit| *unit != "1")
+            .unwrap_or_default();
+        let cell = format!("{} {unit}</td>", as_written(value, figures));
+        assert!(key.contains(&cell), "{cell} in {key}");
+        assert!(
+            !sheets.contains(&format!(">{cell}")),
+            "{cell} on a student's sheet"
+        );
+    }
+    let datum = &sheet["students"][0]["exercises"][0]["data"][0];
+    let [number, unit] = ["text", "unit"].map(|name| datum[name].as_str().expect("a text"));
+    assert!(
+        sheets.contains(&format!("{number}\u{a0}{unit}")),
+        "a number and its unit stay together"
+    );
+}
+
+/// A number to significant figures without an exponent, by the text of its scientific form.
+fn as_written(value: f64, figures: u64) -> String {
+    let digits = usize::try_from(figures - 1).expect("few");
+    let text = format!("{value:.digits$e}");
+    let (_, power) = text.split_once('e').expect("an exponent");
+    let power: i64 = power.parse().expect("a number");
+    let decimals = i64::try_from(figures).expect("few") - 1 - power;
+    let rounded: f64 = text.parse().expect("a number");
+    format!("{rounded:.*}", usize::try_from(decimals).unwrap_or(0))
+}
+
+#[tokio::test]
+async fn a_sheet_without_a_title_and_hazards_says_so_little() {
+    let body = json!({"topics": ["ratio"], "seed": 1, "students": 1}).to_string();
+    let reply = send_json(("POST", &format!("{PATH}?format=html")), &[], &body).await;
+    assert!(reply.text().contains("<h1>Exercises</h1>"));
+    assert!(
+        !reply.text().contains("If you try this out"),
+        "nothing hot in it"
+    );
 }
 
 #[tokio::test]

@@ -5,13 +5,13 @@ use serde_json::{Value, json};
 
 use super::{exercise, given, marked, own_steps};
 
-fn step(name: &str, value: f64) -> Value {
+pub(super) fn step(name: &str, value: f64) -> Value {
     json!({"step": name, "value": value})
 }
 
 /// The diagnosis of one step.
 #[track_caller]
-fn diagnosis<'v>(marking: &'v Value, name: &str) -> &'v str {
+pub(super) fn diagnosis<'v>(marking: &'v Value, name: &str) -> &'v str {
     let steps = marking["steps"].as_array().expect("steps");
     let found = steps.iter().find(|step| step["step"] == name).expect(name);
     found["diagnosis"].as_str().unwrap_or("none")
