@@ -17,7 +17,6 @@ use super::version::SCHEMA_VERSION;
 use super::{CONNECTIONS_PER_WORKER, HEAD_DEADLINE, batch, compute};
 use super::{form, rows};
 use crate::api::calculation::Weight;
-use crate::api::chart_options::{TITLE_CHARACTERS, WIDTH};
 use crate::api::decode::MOST_FAULTS;
 use crate::api::limits::{BATCH_BYTES, BATCH_CALLS, LIST_ITEMS, RESPONSE_BYTES, TEXT_CHARACTERS};
 use crate::api::provenance::MODEL_VERSION;
@@ -251,22 +250,7 @@ pub(super) fn example() -> Value {
             "cost_budget": 100_000,
             "body_bytes": 262_144,
         }],
-        "charts": {
-            "list": [{
-                "name": "boiling-point",
-                "path": "/v1/charts/boiling-point",
-                "calculation": "water-temperature",
-                "flat": true,
-                "deadline_s": 1.0,
-                "body_bytes": 262_144,
-            }],
-            "formats": ["image/svg+xml", "image/png"],
-            "themes": ["light", "dark", "auto"],
-            "minimum_width": WIDTH.0,
-            "maximum_width": WIDTH.1,
-            "usual_width": WIDTH.2,
-            "title_characters": TITLE_CHARACTERS,
-        },
+        "charts": charts::example(),
         "request_formats": ["application/json", rows::CSV, rows::NDJSON],
         "answer_formats": form::OFFERS.map(|(name, _)| name),
         "limits": {

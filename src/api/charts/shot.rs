@@ -102,9 +102,7 @@ impl Line {
 }
 
 fn lines(request: &ShotReadingsRequest, answer: &ShotReadingsResponse) -> Vec<Line> {
-    let faults = answer.faults.iter();
-    let gaps = faults.filter(|fault| fault.code == ReadingFaultCode::Gap);
-    let gaps_s: Vec<f64> = gaps.map(|fault| fault.time_s).collect();
+    let gaps_s = gaps_s(answer);
     let mass = Line {
         name: "beverage, g",
         class: "a",
@@ -124,29 +122,40 @@ fn lines(request: &ShotReadingsRequest, answer: &ShotReadingsResponse) -> Vec<Li
         gaps_s,
     };
     let pump_on_s = request.pump_on_at_s.unwrap_or(0.0);
-    let recorded = |given: &Option<SeriesRequest>, name, class, least| {
-        let series = given.as_ref()?;
-        Some(Line {
-            name,
-            class,
-            height: 6.5,
-            time_s: series.time_s.iter().map(|time| time - pump_on_s).collect(),
-            value: series.value.clone(),
-            least,
-            gaps_s: Vec::new(),
-        })
-    };
-    let pressure = recorded(&request.pressure_series, "pressure, bar", "b", Some(2.0));
-    let temperature = recorded(
-        &request.temperature_series,
-        "temperature, \u{b0}C",
-        "d",
-        None,
-    );
+    let pressure = request.pressure_series.as_ref().map(|series| Line {
+        name: "pressure, bar",
+        class: "b",
+        least: Some(2.0),
+        ..recorded(series, pump_on_s)
+    });
+    let temperature = request.temperature_series.as_ref().map(|series| Line {
+        name: "temperature, \u{b0}C",
+        class: "d",
+        ..recorded(series, pump_on_s)
+    });
     [Some(mass), Some(flow), pressure, temperature]
         .into_iter()
         .flatten()
         .collect()
+}
+
+fn gaps_s(answer: &ShotReadingsResponse) -> Vec<f64> {
+    let faults = answer.faults.iter();
+    let gaps = faults.filter(|fault| fault.code == ReadingFaultCode::Gap);
+    gaps.map(|fault| fault.time_s).collect()
+}
+
+/// A series as it was recorded, to be named.
+fn recorded(series: &SeriesRequest, pump_on_s: f64) -> Line {
+    Line {
+        name: "",
+        class: "",
+        height: 6.5,
+        time_s: series.time_s.iter().map(|time| time - pump_on_s).collect(),
+        value: series.value.clone(),
+        least: None,
+        gaps_s: Vec::new(),
+    }
 }
 
 /// The time that is shown: all of every line.

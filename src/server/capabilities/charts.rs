@@ -1,6 +1,7 @@
 //! The charts, and how they can be asked for.
 
 use serde::Serialize;
+use serde_json::{Value, json};
 use utoipa::ToSchema;
 
 use crate::api::chart::{CHARTS, ChartEntry, Many};
@@ -88,4 +89,24 @@ impl ChartCapability {
 fn most(many: &Many) -> Option<u64> {
     let schema = (many.schema)().root;
     schema["properties"][many.field]["maxItems"].as_u64()
+}
+
+/// A short one for the document, the same on every machine.
+pub(super) fn example() -> Value {
+    json!({
+        "list": [{
+            "name": "boiling-point",
+            "path": "/v1/charts/boiling-point",
+            "calculation": "water-temperature",
+            "flat": true,
+            "deadline_s": 1.0,
+            "body_bytes": 262_144,
+        }],
+        "formats": OFFERS.map(|(name, _)| name),
+        "themes": Theme::WORDS.map(|(word, _)| word),
+        "minimum_width": WIDTH.0,
+        "maximum_width": WIDTH.1,
+        "usual_width": WIDTH.2,
+        "title_characters": TITLE_CHARACTERS,
+    })
 }

@@ -90,23 +90,25 @@ fn no_text_leaves_the_sheet_or_stands_on_another() {
     assert!(wrong.is_empty(), "\n{}\n", wrong.join("\n"));
 }
 
-/// Requests at the ends of what is accepted: a crowd with labels of every kind, a brew far from
-/// its window, one that nobody knows, a lone input, the ends of the altitudes, far targets.
-fn extremes() -> Vec<(&'static str, Value)> {
+/// A brew among many, with a label of some kind.
+fn brew(number: u32) -> Value {
     let labels = [
         "washed <lot> & \"double\"",
         "\u{30b3}\u{30fc}\u{30d2}\u{30fc}\u{8c46}",
         "\u{642}\u{647}\u{648}\u{629} \u{639}\u{631}\u{628}\u{64a}\u{629}",
         "a label that goes on until it has the sixty letters it may",
     ];
-    let brew = |number: u32| {
-        let (part, other) = (f64::from(number % 19) / 19.0, f64::from(number % 31) / 31.0);
-        json!({
-            "label": labels[number as usize % 4], "dose_g": 20,
-            "beverage_mass_g": 260.0 + 70.0 * part, "tds_percent": 1.0 + 0.6 * other,
-            "tds_uncertainty_percent": 0.02,
-        })
-    };
+    let (part, other) = (f64::from(number % 19) / 19.0, f64::from(number % 31) / 31.0);
+    json!({
+        "label": labels[number as usize % 4], "dose_g": 20,
+        "beverage_mass_g": 260.0 + 70.0 * part, "tds_percent": 1.0 + 0.6 * other,
+        "tds_uncertainty_percent": 0.02,
+    })
+}
+
+/// Requests at the ends of what is accepted: a crowd with labels of every kind, a brew far from
+/// its window, one that nobody knows, a lone input, the ends of the altitudes, far targets.
+fn extremes() -> Vec<(&'static str, Value)> {
     let crowd: Vec<_> = (0..150).map(brew).collect();
     vec![
         (
