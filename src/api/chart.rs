@@ -34,7 +34,12 @@ pub trait Chart: 'static {
     type Of: Calculation;
 
     /// Adds to a request what the picture needs of the answer and the caller need not ask for.
-    fn prepare(_request: &mut <Self::Of as Calculation>::Request) {}
+    ///
+    /// # Errors
+    /// A [`Problem`] when the request asks for more than one picture shows.
+    fn prepare(_request: &mut <Self::Of as Calculation>::Request) -> Result<(), Problem> {
+        Ok(())
+    }
 
     /// The picture of an answer, as SVG.
     ///
@@ -149,6 +154,12 @@ impl ChartEntry {
         registry.iter().find(|entry| entry.name == self.calculation)
     }
 
+    /// Name of its operation in the document.
+    #[must_use]
+    pub fn operation_id(&self) -> String {
+        format!("draw_{}", self.name.replace('-', "_"))
+    }
+
     /// Reads a JSON request.
     ///
     /// # Errors
@@ -193,7 +204,7 @@ fn read_fields<C: Chart>(fields: Fields<'_>) -> Result<Drawing, Problem> {
 }
 
 fn drawing<C: Chart>(mut request: <C::Of as Calculation>::Request) -> Result<Drawing, Problem> {
-    C::prepare(&mut request);
+    C::prepare(&mut request)?;
     let request = answering::affordable::<C::Of>(request)?;
     let is_heavy = match C::Of::WEIGHT {
         Weight::Light => false,
@@ -204,6 +215,13 @@ fn drawing<C: Chart>(mut request: <C::Of as Calculation>::Request) -> Result<Dra
         let answer = C::Of::answer(&request, call)?;
         C::draw(&request, &answer, options, call)
     }))
+}
+
+/// The charts that draw a calculation's answer.
+pub fn of(entry: &Entry) -> impl Iterator<Item = &'static ChartEntry> {
+    CHARTS
+        .iter()
+        .filter(|chart| chart.calculation == entry.name)
 }
 
 /// The chart with this name.

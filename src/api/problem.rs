@@ -56,12 +56,12 @@ problem_codes! {
     Unauthenticated, "unauthenticated", 401, "A key is needed", "Send `Authorization: Bearer` and your key.";
     NotFound, "not_found", 404, "There is nothing at this path", "See /docs for the paths.";
     MethodNotAllowed, "method_not_allowed", 405, "This path does not answer that method", "Use a method that `Allow` names.";
-    NotAcceptable, "not_acceptable", 406, "None of the accepted media types is on offer", "Accept `application/json`.";
+    NotAcceptable, "not_acceptable", 406, "None of the accepted media types is on offer", "Accept one of the media types that `detail` names.";
     RequestTimeout, "request_timeout", 408, "The body did not arrive in time", "Send the whole body at once.";
     BodyTooLarge, "body_too_large", 413, "The body is too large", "Send less, or send rows as CSV.";
     UriTooLong, "uri_too_long", 414, "The address is too long", "Use POST.";
     UnsupportedMediaType, "unsupported_media_type", 415, "This media type is not understood here",
-        "Send `application/json`, in UTF-8.";
+        "Send `application/json` in UTF-8, or where it is documented `text/csv` or `application/x-ndjson`.";
     UnsupportedContentEncoding, "unsupported_content_encoding", 415, "This content coding is not understood here",
         "Use a coding that `Accept-Encoding` names, or none.";
     ValidationFailed, "validation_failed", 422, "The request is well formed but wrong",

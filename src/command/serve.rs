@@ -55,9 +55,10 @@ fn first_call(base: &str) -> Option<String> {
 }
 
 fn start_log(settings: &Settings) {
-    // the framework tells every broken request at error level, so anybody could fill the log;
+    // the framework tells every broken request at error level, and the drawing of pixels every
+    // letter of a label that its font has not, so anybody could fill the log;
     // who wants to see them names the target. The filter was checked when the settings were read
-    let filter = format!("actix_http=off,{}", settings.log);
+    let filter = format!("actix_http=off,usvg=off,{}", settings.log);
     let filter = EnvFilter::try_new(filter).unwrap_or_default();
     let log = tracing_subscriber::fmt()
         .with_env_filter(filter)

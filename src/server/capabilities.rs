@@ -1,5 +1,7 @@
 //! What the running service can do and how much of it: `GET /v1/capabilities`.
 
+mod charts;
+
 use std::time::Duration;
 
 use actix_web::HttpResponse;
@@ -13,6 +15,7 @@ use super::pages::one;
 use super::state::State;
 use super::version::SCHEMA_VERSION;
 use super::{CONNECTIONS_PER_WORKER, HEAD_DEADLINE, batch, compute};
+use super::{form, rows};
 use crate::api::calculation::Weight;
 use crate::api::decode::MOST_FAULTS;
 use crate::api::limits::{BATCH_BYTES, BATCH_CALLS, LIST_ITEMS, RESPONSE_BYTES, TEXT_CHARACTERS};
@@ -20,6 +23,7 @@ use crate::api::provenance::MODEL_VERSION;
 use crate::api::registry::Entry;
 use crate::api::schemas::Schemas;
 use crate::api::shape::Shape;
+use charts::ChartCapabilities;
 
 /// Calculations, formats, limits, settings in force and versions.
 #[derive(Debug, Clone, Serialize, ToSchema)]
@@ -32,9 +36,11 @@ pub(super) struct Capabilities {
     schema_version: &'static str,
     /// Every calculation.
     calculations: Vec<CalculationCapability>,
-    /// Media types of requests.
+    /// The charts, and how they can be asked for.
+    charts: ChartCapabilities,
+    /// Media types of requests: JSON everywhere, the others where the request is flat or a series.
     request_formats: Vec<&'static str>,
-    /// Media types of answers.
+    /// Media types of answers that every calculation has.
     answer_formats: Vec<&'static str>,
     /// How much one request may be.
     limits: Limits,
@@ -136,8 +142,9 @@ impl Capabilities {
             model_version: MODEL_VERSION,
             schema_version: SCHEMA_VERSION,
             calculations: calculations.collect(),
-            request_formats: vec!["application/json"],
-            answer_formats: vec!["application/json"],
+            charts: ChartCapabilities::of(state.registry(), settings),
+            request_formats: vec!["application/json", rows::CSV, rows::NDJSON],
+            answer_formats: form::OFFERS.iter().map(|(name, _)| *name).collect(),
             limits: Limits::of(state),
             access: AccessRules {
                 key_required: access.needs_key(),
@@ -243,8 +250,9 @@ pub(super) fn example() -> Value {
             "cost_budget": 100_000,
             "body_bytes": 262_144,
         }],
-        "request_formats": ["application/json"],
-        "answer_formats": ["application/json"],
+        "charts": charts::example(),
+        "request_formats": ["application/json", rows::CSV, rows::NDJSON],
+        "answer_formats": form::OFFERS.map(|(name, _)| name),
         "limits": {
             "body_bytes": 262_144,
             "batch_body_bytes": BATCH_BYTES,

@@ -9,6 +9,7 @@ use super::guide;
 use super::mount;
 use super::page::{PageSchema, list_schema};
 use super::pages::listed;
+use crate::api::chart;
 use crate::api::registry::{Entry, REGISTRY};
 
 /// A calculation of the service.
@@ -28,6 +29,9 @@ struct CalculationEntry {
     flat: bool,
     /// Methods that its path answers.
     methods: Vec<&'static str>,
+    /// Paths of the charts that draw its answer; left out where there is none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    charts: Vec<&'static str>,
 }
 
 fn described(entry: &'static Entry) -> CalculationEntry {
@@ -39,6 +43,7 @@ fn described(entry: &'static Entry) -> CalculationEntry {
         tag: entry.tag.name(),
         flat: entry.is_flat(),
         methods: mount::methods(entry).split(", ").collect(),
+        charts: chart::of(entry).map(|chart| chart.path).collect(),
     }
 }
 

@@ -4,7 +4,10 @@ use std::collections::BTreeSet;
 
 use extraction_maths::api::calculation::Tag;
 use extraction_maths::api::caution::CautionCode;
+use extraction_maths::api::chart::CHARTS;
+use extraction_maths::api::picture::theme::Theme;
 use extraction_maths::api::registry::{Entry, REGISTRY};
+use resvg::usvg::roxmltree::Document;
 use serde_json::Value;
 
 use crate::support::http::send;
@@ -126,11 +129,10 @@ async fn the_pages_close_what_they_open_and_name_everything_once() {
     for entry in REGISTRY {
         let text = page_of(entry).await;
         let mut open = Vec::new();
-        for tag in text
-            .split('<')
-            .skip(1)
-            .filter_map(|part| part.split(['>', ' ', '\n']).next())
-        {
+        let whole = text.split('<').skip(1);
+        // an element of a picture may end where it begins
+        let tags = whole.filter(|part| !part.split('>').next().is_some_and(|t| t.ends_with('/')));
+        for tag in tags.filter_map(|part| part.split(['>', ' ', '\n']).next()) {
             match tag.strip_prefix('/') {
                 Some(ended) => assert_eq!(open.pop(), Some(ended), "{}", entry.name),
                 None if tag.starts_with('!') || VOID.contains(&tag) => {}
@@ -146,6 +148,65 @@ async fn the_pages_close_what_they_open_and_name_everything_once() {
         }
         assert_eq!(text.matches("<h1>").count(), 1);
     }
+}
+
+/// The text between two marks, from the first to the nearest second, as often as there is one.
+fn between<'t>(text: &'t str, from: &str, to: &'t str) -> Vec<&'t str> {
+    let parts = text.split(from).skip(1);
+    parts.filter_map(|part| part.split(to).next()).collect()
+}
+
+#[tokio::test]
+async fn a_calculation_with_charts_shows_an_example_of_each() {
+    for entry in REGISTRY {
+        let text = page_of(entry).await;
+        let charts: Vec<_> = CHARTS
+            .iter()
+            .filter(|chart| chart.calculation == entry.name)
+            .collect();
+        let figures = between(&text, "<figure class=\"chart\">", "</figure>");
+        assert_eq!(figures.len(), charts.len(), "{}", entry.name);
+        assert_eq!(text.contains("<h2 id=\"chart\">"), !charts.is_empty());
+        for (chart, figure) in charts.iter().zip(figures) {
+            let (picture, caption) = figure.split_once("<figcaption>").expect("a caption");
+            assert!(caption.contains(chart.path) && caption.contains(&chart.operation_id()));
+            assert_eq!(
+                entry.is_flat(),
+                caption.contains(&format!("{}?", chart.path))
+            );
+            let sizes = between(picture, "<div class=\"", "\"");
+            assert_eq!(sizes, ["wide", "narrow"], "{}", chart.name);
+            for inside in between(picture, "<div class=\"", "</div>") {
+                let (_, svg) = inside.split_once('>').expect("an element");
+                shows_a_picture(chart.name, svg.trim());
+            }
+        }
+    }
+}
+
+/// A picture is well formed, has a name and a description, and looks as the page says.
+fn shows_a_picture(name: &str, svg: &str) {
+    let document = Document::parse(svg).unwrap_or_else(|e| panic!("{name}: {e}"));
+    let root = document.root_element();
+    assert_eq!(root.attribute("role"), Some("img"), "{name}");
+    let told = |tag: &str| {
+        let mut children = root.children();
+        let node = children.find(|node| node.tag_name().name() == tag);
+        node.and_then(|node| node.text().map(str::len))
+    };
+    assert!(told("title").is_some_and(|length| length > 5), "{name}");
+    assert!(told("desc").is_some_and(|length| length > 20), "{name}");
+    assert_eq!(told("style"), None, "{name}");
+    assert!(document.descendants().count() > 30, "{name}");
+}
+
+#[tokio::test]
+async fn the_page_has_the_colours_that_its_pictures_leave_to_it() {
+    let style = send(("GET", "/docs/guide/chart.css"), &[], "").await;
+    assert_eq!(style.header("content-type"), "text/css; charset=utf-8");
+    assert_eq!(style.text(), Theme::Auto.style());
+    let index = send(("GET", "/docs/calculations"), &[], "").await;
+    assert!(index.text().contains("href=\"/docs/guide/chart.css\""));
 }
 
 #[tokio::test]
@@ -172,7 +233,8 @@ async fn the_pages_load_nothing_from_elsewhere_and_every_link_leads_somewhere() 
         assert!(!text.contains(" onclick=") && !text.contains("<script>"));
     }
     for link in &seen {
-        assert_eq!(send(("GET", link), &[], "").await.status, 200, "{link}");
+        let link = link.replace("&amp;", "&");
+        assert_eq!(send(("GET", &link), &[], "").await.status, 200, "{link}");
     }
     for entry in REGISTRY {
         assert!(seen.contains(format!("/docs/calculations/{}", entry.name).as_str()));

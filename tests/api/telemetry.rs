@@ -171,3 +171,19 @@ fn no_text_of_a_caller_ends_a_line_or_colours_one() {
         }
     }
 }
+
+/// The drawing of pixels would tell the letters that its font has not, one line each.
+#[test]
+fn no_label_of_a_caller_is_logged() {
+    let service = Service::start(&["--log", "info"]);
+    let drawn = "HEAD /v1/charts/boiling-point?altitude_m=10&format=png&width=300&title=%E8%B1%86 HTTP/1.1\r\n\
+        host: a\r\nconnection: close\r\n\r\n";
+    let answer = exchange(&service, &[drawn]);
+    assert!(answer.contains("image/png"), "{answer}");
+    let begun = Instant::now();
+    while !service.log().iter().any(|line| line.contains("access")) {
+        assert!(begun.elapsed() < Duration::from_secs(10));
+        std::thread::yield_now();
+    }
+    assert!(!service.log().concat().contains('\u{8c46}'));
+}

@@ -38,8 +38,9 @@ impl Chart for BoilingPoint {
 
     type Of = WaterTemperature;
 
-    fn prepare(request: &mut WaterTemperatureRequest) {
+    fn prepare(request: &mut WaterTemperatureRequest) -> Result<(), Problem> {
         request.workings = None;
+        Ok(())
     }
 
     fn draw(
@@ -60,11 +61,17 @@ impl Chart for BoilingPoint {
         target(&mut sheet, &panel, &place);
         let points = panel.points(&curve.altitudes_m, &curve.boiling_c);
         sheet.svg.curve("a", &points);
-        place.draw(&mut sheet, &panel);
         sheet.svg.close_window();
-        sheet.note(
-            "Line: open vessel in the standard atmosphere. Dotted: target. Hot water scalds; follow local codes.",
-        );
+        // outside of the window, so that a place at the end of the axis is whole
+        place.draw(&mut sheet, &panel);
+        let target = if panel.y.span.contains(place.target_c) {
+            "Dotted: target."
+        } else {
+            "The target lies outside of the picture."
+        };
+        sheet.note(&format!(
+            "Line: open vessel in the standard atmosphere. {target} Hot water scalds; follow local codes."
+        ));
         Ok(sheet.finish())
     }
 }

@@ -2,7 +2,10 @@
 
 mod marks;
 
+use std::ops::Range;
+
 use crate::api::calculation::Call;
+use crate::api::calculations::shot_readings::ReadingFaultCode;
 use crate::api::calculations::shot_readings::SeriesRequest;
 use crate::api::calculations::shot_readings::ShotReadings;
 use crate::api::calculations::shot_readings::ShotReadingsRequest;
@@ -28,14 +31,15 @@ impl Chart for Shot {
         axis that counts from the pump's start; the beverage and the flow as analysed, pressure and temperature as recorded \
         where they were. Phases are named above the first panel and shaded in turn; the first drop has a band as wide as \
         twice its standard uncertainty either way; the stop is a line. Readings at which a fault was found are marked at the foot of \
-        the first panel.";
+        the first panel, and the lines of beverage and flow are broken where readings are missing.";
     const EXAMPLES: &'static [&'static str] =
         &["lab-pressure", "harbour-double", "station-knocked"];
 
     type Of = ShotReadings;
 
-    fn prepare(request: &mut ShotReadingsRequest) {
+    fn prepare(request: &mut ShotReadingsRequest) -> Result<(), Problem> {
         request.workings = None;
+        Ok(())
     }
 
     fn draw(
@@ -55,8 +59,12 @@ impl Chart for Shot {
             let panel = panel(&mut sheet, time, line, is_last);
             sheet.svg.open_window(panel.area);
             marks::draw(&mut sheet, &panel, (answer, place == 0));
-            let points = panel.points(&line.time_s, &line.value);
-            sheet.svg.curve(line.class, &thinned(&points, 0.5));
+            for part in line.parts() {
+                let times = line.time_s.get(part.clone()).unwrap_or_default();
+                let values = line.value.get(part).unwrap_or_default();
+                let points = panel.points(times, values);
+                sheet.svg.curve(line.class, &thinned(&points, 0.5));
+            }
             sheet.svg.close_window();
         }
         marks::legend(&mut sheet, answer);
@@ -74,9 +82,27 @@ struct Line {
     value: Vec<f64>,
     /// For an axis that begins at nothing, what it shows at least.
     least: Option<f64>,
+    /// Times after which readings are missing: nobody knows the line up to the next one.
+    gaps_s: Vec<f64>,
+}
+
+impl Line {
+    /// The places between the gaps.
+    fn parts(&self) -> Vec<Range<usize>> {
+        let mut parts = Vec::new();
+        let mut from = 0;
+        for gap_s in &self.gaps_s {
+            let to = self.time_s.partition_point(|time_s| time_s <= gap_s);
+            parts.push(from..to.max(from));
+            from = to.max(from);
+        }
+        parts.push(from..self.time_s.len());
+        parts
+    }
 }
 
 fn lines(request: &ShotReadingsRequest, answer: &ShotReadingsResponse) -> Vec<Line> {
+    let gaps_s = gaps_s(answer);
     let mass = Line {
         name: "beverage, g",
         class: "a",
@@ -84,6 +110,7 @@ fn lines(request: &ShotReadingsRequest, answer: &ShotReadingsResponse) -> Vec<Li
         time_s: answer.flow.time_s.clone(),
         value: answer.flow.beverage_mass_g.clone(),
         least: Some(1.0),
+        gaps_s: gaps_s.clone(),
     };
     let flow = Line {
         name: "flow, g/s",
@@ -92,30 +119,43 @@ fn lines(request: &ShotReadingsRequest, answer: &ShotReadingsResponse) -> Vec<Li
         time_s: answer.flow.time_s.clone(),
         value: answer.flow.flow_g_per_s.clone(),
         least: Some(1.0),
+        gaps_s,
     };
     let pump_on_s = request.pump_on_at_s.unwrap_or(0.0);
-    let recorded = |given: &Option<SeriesRequest>, name, class, least| {
-        let series = given.as_ref()?;
-        Some(Line {
-            name,
-            class,
-            height: 6.5,
-            time_s: series.time_s.iter().map(|time| time - pump_on_s).collect(),
-            value: series.value.clone(),
-            least,
-        })
-    };
-    let pressure = recorded(&request.pressure_series, "pressure, bar", "b", Some(2.0));
-    let temperature = recorded(
-        &request.temperature_series,
-        "temperature, \u{b0}C",
-        "d",
-        None,
-    );
+    let pressure = request.pressure_series.as_ref().map(|series| Line {
+        name: "pressure, bar",
+        class: "b",
+        least: Some(2.0),
+        ..recorded(series, pump_on_s)
+    });
+    let temperature = request.temperature_series.as_ref().map(|series| Line {
+        name: "temperature, \u{b0}C",
+        class: "d",
+        ..recorded(series, pump_on_s)
+    });
     [Some(mass), Some(flow), pressure, temperature]
         .into_iter()
         .flatten()
         .collect()
+}
+
+fn gaps_s(answer: &ShotReadingsResponse) -> Vec<f64> {
+    let faults = answer.faults.iter();
+    let gaps = faults.filter(|fault| fault.code == ReadingFaultCode::Gap);
+    gaps.map(|fault| fault.time_s).collect()
+}
+
+/// A series as it was recorded, to be named.
+fn recorded(series: &SeriesRequest, pump_on_s: f64) -> Line {
+    Line {
+        name: "",
+        class: "",
+        height: 6.5,
+        time_s: series.time_s.iter().map(|time| time - pump_on_s).collect(),
+        value: series.value.clone(),
+        least: None,
+        gaps_s: Vec::new(),
+    }
 }
 
 /// The time that is shown: all of every line.

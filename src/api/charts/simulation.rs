@@ -12,7 +12,7 @@ use crate::api::picture::panel::{Below, MARK, Panel};
 use crate::api::picture::scale::Span;
 use crate::api::picture::sheet::Sheet;
 use crate::api::picture::thin::thinned;
-use crate::api::problem::Problem;
+use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::api::provenance::Answer;
 
 /// The chart of a simulated shot.
@@ -26,16 +26,23 @@ impl Chart for Simulation {
     const DESCRIPTION: &'static str = "Draws what `shot-simulation` answers: strength and yield of the cup and the flow into \
         it, a panel each above a shared time axis, with the first drop and the moment of the target; below them the solubles \
         left in the bed by depth, top first. The model is not validated against experiments, and the picture says so. The \
-        picture is sampled every second: `sample_time_s` and `sweep` are passed over.";
+        picture is sampled every second, whatever `sample_time_s` is. A request with a `sweep` is refused: a chart draws one \
+        shot.";
     const EXAMPLES: &'static [&'static str] = &["harbour-double", "station-preinfusion"];
 
     type Of = ShotSimulation;
 
-    fn prepare(request: &mut ShotSimulationRequest) {
+    fn prepare(request: &mut ShotSimulationRequest) -> Result<(), Problem> {
+        if request.sweep.is_some() {
+            let detail =
+                "a chart draws one shot: leave `sweep` out, or ask for a chart of each point";
+            let fault = Fault::new("/sweep", FaultCode::Contradictory, detail);
+            return Err(Problem::invalid(vec![fault]));
+        }
         request.include_bed = Some(true);
-        request.sweep = None;
         request.sample_time_s = None;
         request.workings = None;
+        Ok(())
     }
 
     fn draw(
@@ -92,6 +99,8 @@ fn cup(sheet: &mut Sheet, answer: &ShotSimulationResponse) {
         .with(answer.time_to_target_s.unwrap_or(0.0))
         .with(0.0)
         .opened();
+    // the moment of the target is often the last one, and a line on the border is not seen
+    let time = time.with(time.high + 0.02 * time.width());
     // an empty cup has no strength
     let first = samples.beverage_mass_g.iter().position(|mass| *mass > 0.0);
     let axis = Below::Axis("time since the pump's start, s");

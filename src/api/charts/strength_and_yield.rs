@@ -46,8 +46,9 @@ impl Chart for StrengthAndYield {
 
     type Of = ExtractionYield;
 
-    fn prepare(request: &mut ExtractionYieldRequest) {
+    fn prepare(request: &mut ExtractionYieldRequest) -> Result<(), Problem> {
         request.workings = None;
+        Ok(())
     }
 
     fn draw(
@@ -74,33 +75,45 @@ fn picture(kind: BrewKind, brews: &[Brew], options: &ChartOptions) -> Result<Str
     let mut sheet = Sheet::new((options.width, options.theme), title, &summary);
     let plane = Plane::draw(&mut sheet, (chart, kind), brews);
     sheet.svg.open_window(plane.panel.area);
+    // in a crowd an outline hides the points, so it is faint there
+    let outline = if size(brews.len()) < POINT { "l" } else { "o" };
     for brew in brews {
-        ellipse(&mut sheet, &plane, brew);
+        ellipse(&mut sheet, &plane, (brew, outline));
     }
-    for brew in brews {
-        point(&mut sheet, &plane, brew);
-    }
-    labels::draw(&mut sheet, &plane, brews);
     sheet.svg.close_window();
+    // outside of the window, so that a point at the end of an axis is whole
+    let size = size(brews.len()) * sheet.em;
+    for brew in brews {
+        point(&mut sheet, &plane, (brew, size));
+    }
+    labels::draw(&mut sheet, &plane, (brews, size));
     sheet.note(&note(chart, kind, brews));
     Ok(sheet.finish())
 }
 
-/// Half the size of a point, in ems.
+/// Half the size of a point, in ems, and of one in a crowd.
 const POINT: f64 = 0.42;
+const SMALLEST_POINT: f64 = 0.2;
+/// Points from which on they are a crowd.
+const CROWD: f64 = 40.0;
 
-fn ellipse(sheet: &mut Sheet, plane: &Plane, brew: &Brew) {
+/// Half the size of a point among so many, in ems: many small ones can be told apart.
+fn size(brews: usize) -> f64 {
+    let crowd = u16::try_from(brews).map_or(f64::INFINITY, f64::from);
+    (POINT * libm::sqrt(CROWD / crowd.max(CROWD))).max(SMALLEST_POINT)
+}
+
+fn ellipse(sheet: &mut Sheet, plane: &Plane, (brew, class): (&Brew, &str)) {
     let panel = &plane.panel;
     let at = panel.at(brew.yield_percent, brew.tds_percent);
     if let Some(spread) = &brew.spread {
         let per_unit = (panel.x.per_unit(), panel.y.per_unit());
         let (axes, degrees) = spread.ellipse(per_unit);
-        sheet.svg.ellipse("o", at, axes, degrees);
+        sheet.svg.ellipse(class, at, axes, degrees);
     }
 }
 
-fn point(sheet: &mut Sheet, plane: &Plane, brew: &Brew) {
-    let size = POINT * sheet.em;
+fn point(sheet: &mut Sheet, plane: &Plane, (brew, size): (&Brew, f64)) {
     let at = plane.panel.at(brew.yield_percent, brew.tds_percent);
     let (class, marker) = if brew.is_within {
         ("p", Marker::Circle)

@@ -13,7 +13,7 @@ use crate::api::calculations::extraction_yield::YieldUncertainty;
 use crate::api::chart::Chart;
 use crate::api::chart_options::ChartOptions;
 use crate::api::picture::number::fixed;
-use crate::api::picture::scale::{Scale, Span, marks};
+use crate::api::picture::scale::{Scale, Span, marks_along};
 use crate::api::picture::sheet::Sheet;
 use crate::api::picture::svg::{Anchor, Area, Point};
 use crate::api::picture::text::width;
@@ -39,11 +39,12 @@ impl Chart for UncertaintyBudget {
 
     type Of = ExtractionYield;
 
-    fn prepare(request: &mut ExtractionYieldRequest) {
+    fn prepare(request: &mut ExtractionYieldRequest) -> Result<(), Problem> {
         request.workings = None;
         if request.method == Some(UncertaintyMethod::MonteCarlo) {
             request.include_histogram = Some(true);
         }
+        Ok(())
     }
 
     fn draw(
@@ -195,7 +196,7 @@ fn row_area(area: &Area, (middle, end): (f64, f64), em: f64) -> Area {
 fn axis(sheet: &mut Sheet, area: &Area, scale: &Scale) {
     let em = sheet.em;
     let room = scale.at(scale.span.high) - area.left;
-    for (value, text) in marks(scale.span, room / (4.0 * em)) {
+    for (value, text) in marks_along(scale.span, room, (em, 2.8)) {
         let x = scale.at(value);
         let (top, bottom) = (Point::new(x, area.top), Point::new(x, area.bottom));
         sheet.svg.line("g", top, bottom);

@@ -1,6 +1,6 @@
 //! A panel: a rectangle with a scale along each side, its grid, its marks and its titles.
 
-use super::scale::{Scale, Span, marks};
+use super::scale::{Scale, Span, marks, marks_along};
 use super::sheet::Sheet;
 use super::svg::{Anchor, Area, Point};
 
@@ -61,7 +61,7 @@ impl Panel {
 
     fn grid(&self, sheet: &mut Sheet, has_marks_below: bool) {
         let (em, area) = (sheet.em, self.area);
-        for (value, text) in marks(self.x.span, area.width() / (4.6 * em)) {
+        for (value, text) in marks_along(self.x.span, area.width(), (em, 4.6)) {
             let x = self.x.at(value);
             let (top, bottom) = (Point::new(x, area.top), Point::new(x, area.bottom));
             sheet.svg.line("g", top, bottom);

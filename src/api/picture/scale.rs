@@ -1,6 +1,7 @@
 //! From quantities to places on the sheet, and round numbers to mark them with.
 
 use super::number::fixed;
+use super::text::width;
 
 /// An interval of a quantity.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -80,6 +81,9 @@ impl Span {
 
 /// Part of a step by which rounding may miss a mark.
 const HAIR: f64 = 1e-9;
+/// Size of the numbers of the marks, and least room between two of them, in ems.
+const SIZE: f64 = 0.85;
+const GAP: f64 = 0.5;
 /// Most decimals of a mark.
 const MOST_DECIMALS: usize = 9;
 
@@ -114,6 +118,25 @@ pub(crate) fn marks(span: Span, most: f64) -> Vec<(f64, String)> {
     marks
 }
 
+/// The marks of an interval that lies along so much room, each with room for its number: at most
+/// one in `apart` times the size of the text.
+pub(crate) fn marks_along(span: Span, room: f64, (em, apart): (f64, f64)) -> Vec<(f64, String)> {
+    let mut most = room / (apart * em);
+    loop {
+        let found = marks(span, most);
+        let widths = found.iter().map(|(_, text)| width(text, SIZE * em));
+        let widest = widths.fold(0.0, f64::max) + GAP * em;
+        let fits = match found.as_slice() {
+            [(one, _), (next, _), ..] => widest <= (next - one) * room / span.width(),
+            [_] | [] => true,
+        };
+        if fits || most <= 1.0 {
+            return found;
+        }
+        most *= 0.7;
+    }
+}
+
 /// A linear scale: an interval of a quantity on an interval of the sheet.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Scale {
@@ -145,7 +168,7 @@ impl Scale {
 
 #[cfg(test)]
 mod tests {
-    use super::{Scale, Span, marks};
+    use super::{Scale, Span, marks, marks_along};
 
     fn words(low: f64, high: f64, most: f64) -> Vec<String> {
         let marks = marks(Span::new(low, high), most);
@@ -162,6 +185,12 @@ mod tests {
             words(-500.0, 1000.0, 3.0),
             ["\u{2212}500", "0", "500", "1000"]
         );
+    }
+
+    #[test]
+    fn marks_with_many_decimals_are_fewer() {
+        let along = |high: f64| marks_along(Span::new(0.0, high), 240.0, (12.0, 2.8)).len();
+        assert_eq!((along(2.0), along(2e-6)), (5, 3));
     }
 
     #[test]

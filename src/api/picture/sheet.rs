@@ -101,9 +101,14 @@ impl Sheet {
         push_escaped(&mut out, &self.title);
         out.push_str("</title>\n<desc>");
         push_escaped(&mut out, &self.summary);
-        out.push_str("</desc>\n<style>");
-        out.push_str(self.theme.style());
-        out.push_str("</style>\n<rect class=\"z\" width=\"100%\" height=\"100%\"/>\n");
+        out.push_str("</desc>\n");
+        let style = self.theme.style();
+        if !style.is_empty() {
+            out.push_str("<style>");
+            out.push_str(style);
+            out.push_str("</style>\n");
+        }
+        out.push_str("<rect class=\"z\" width=\"100%\" height=\"100%\"/>\n");
         out.push_str(&body);
         out.push_str("</svg>\n");
         out

@@ -16,6 +16,8 @@ pub enum Theme {
     /// Light, and dark on a screen that prefers it; on paper always light.
     #[default]
     Auto,
+    /// As the page has it that the picture stands in: no style of its own. Not for a query.
+    OfPage,
 }
 
 impl Theme {
@@ -33,6 +35,7 @@ impl Theme {
             Self::Light => LIGHT,
             Self::Dark => DARK,
             Self::Auto => AUTO,
+            Self::OfPage => "",
         }
     }
 }
@@ -50,6 +53,7 @@ macro_rules! shapes {
         .a,.b,.c,.d{fill:none;stroke-width:.17em;stroke-linejoin:round;stroke-linecap:round}\
         .b{stroke-dasharray:.8em .35em}\
         .o{fill:none;stroke-width:.1em}\
+        .l{stroke-width:.06em}\
         .p,.q{stroke-width:.12em}"
     };
 }
@@ -124,6 +128,11 @@ macro_rules! colours {
             ";fill:",
             $a,
             ";fill-opacity:.06}",
+            ".l{stroke:",
+            $a,
+            ";stroke-opacity:.25;fill:",
+            $a,
+            ";fill-opacity:.02}",
             ".p{fill:",
             $a,
             ";stroke:",

@@ -54,8 +54,9 @@ pub struct Interval {
 ///
 /// # Source
 /// `[jcgm2012]` clause 7 for two quantities, one of which follows the other to first order;
-/// the t distribution as in `[jcgm2008s1]` 6.4.9. One integral, [`area`], split where the
-/// limits of z change sides; good to 1e-11.
+/// the t distribution as in `[jcgm2008s1]` 6.4.9. One integral, split where the limits of z
+/// change sides: a part between limits that do not move with q is known, the others are left
+/// to [`area`]; good to 1e-11.
 ///
 /// # Valid for
 /// Slopes inside [`SLOPE`]. Without uncertainty a value is inside or not, limits included.
@@ -98,13 +99,12 @@ pub fn joint_probability(
     }
     let limits = Limits::new(pair, first, second);
     if pair.second_own_uncertainty == 0.0 {
-        return limits.probability_at(0.0);
+        return limits.probability_at_best_estimate();
     }
-    let curve = |q: f64| Ok(normal::density(q) * limits.probability_at(q)?);
     let mut sum = 0.0;
     let mut from = -REACH;
     for to in limits.kinks() {
-        sum += area(&curve, from, to)?;
+        sum += limits.part(from, to)?;
         from = to;
     }
     Ok(sum.clamp(0.0, 1.0))
@@ -127,6 +127,15 @@ fn of_second_alone(pair: &DependentPair, interval: Interval) -> f64 {
     }
     let up_to = |limit: f64| normal::cumulative((limit - pair.second) / spread);
     up_to(interval.high) - up_to(interval.low)
+}
+
+/// A limit of z on a part of the integral.
+#[derive(Debug, Clone, Copy)]
+enum Edge {
+    /// It does not move with q, or has nothing beyond it: the probability up to it.
+    Fixed(f64),
+    /// Where it is at no deviation of the own part, with which it falls.
+    Moving(f64),
 }
 
 /// Limits of z, the first value's deviation in standard uncertainties.
@@ -153,18 +162,63 @@ impl Limits {
         }
     }
 
-    /// Probability that both are inside when the own part deviates by `q`.
-    fn probability_at(&self, q: f64) -> Result<f64, MathsError> {
-        let low = self.first.0.max(self.second.0 - self.fall * q);
-        let high = self.first.1.min(self.second.1 - self.fall * q);
+    /// Probability that both are inside when the own part does not deviate.
+    fn probability_at_best_estimate(&self) -> Result<f64, MathsError> {
+        let low = self.first.0.max(self.second.0);
+        let high = self.first.1.min(self.second.1);
         if high <= low {
             return Ok(0.0);
         }
         Ok(self.up_to(high)? - self.up_to(low)?)
     }
 
+    /// The part of the integral between two neighbouring kinks, where no limits change sides.
+    fn part(&self, from: f64, to: f64) -> Result<f64, MathsError> {
+        let q = f64::midpoint(from, to);
+        let (low, high) = (
+            self.first.0.max(self.second.0 - self.fall * q),
+            self.first.1.min(self.second.1 - self.fall * q),
+        );
+        if high <= low {
+            return Ok(0.0);
+        }
+        let low = self.edge((self.first.0, self.second.0), low)?;
+        let high = self.edge((self.first.1, self.second.1), high)?;
+        if let (Edge::Fixed(below), Edge::Fixed(up)) = (low, high) {
+            let weight = normal::cumulative(to) - normal::cumulative(from);
+            return Ok(weight * (up - below));
+        }
+        let curve = |q: f64| {
+            let inside = self.up_to_edge(high, q)? - self.up_to_edge(low, q)?;
+            Ok(normal::density(q) * inside)
+        };
+        area(&curve, from, to)
+    }
+
+    /// The one of two limits that counts, by where it stands in the middle of a part.
+    fn edge(&self, (first, second): (f64, f64), z: f64) -> Result<Edge, MathsError> {
+        // a normal limit beyond the reach stays there: its crossings are kinks as well
+        let is_beyond = self.is_normal() && z.abs() >= REACH;
+        Ok(if is_beyond || z.total_cmp(&first).is_eq() {
+            Edge::Fixed(self.up_to(z)?)
+        } else {
+            Edge::Moving(second)
+        })
+    }
+
+    fn up_to_edge(&self, edge: Edge, q: f64) -> Result<f64, MathsError> {
+        match edge {
+            Edge::Fixed(probability) => Ok(probability),
+            Edge::Moving(start) => self.up_to(start - self.fall * q),
+        }
+    }
+
+    const fn is_normal(&self) -> bool {
+        self.degrees_of_freedom.value().is_none()
+    }
+
     fn up_to(&self, z: f64) -> Result<f64, MathsError> {
-        if self.degrees_of_freedom.value().is_none() {
+        if self.is_normal() {
             return Ok(normal::cumulative(z));
         }
         let z = z.clamp(student::ARGUMENT.min, student::ARGUMENT.max);
@@ -174,14 +228,12 @@ impl Limits {
     /// Where the limits change sides, in order, and the end of the integral.
     fn kinks(&self) -> Vec<f64> {
         let (first, second) = (self.first, self.second);
-        let crossings = [
-            second.0 - first.0,
-            second.0 - first.1,
-            second.1 - first.0,
-            second.1 - first.1,
-        ];
-        let mut kinks: Vec<_> = crossings
-            .iter()
+        let reach = self.is_normal().then_some([-REACH, REACH]);
+        let fixed = [first.0, first.1]
+            .into_iter()
+            .chain(reach.into_iter().flatten());
+        let mut kinks: Vec<_> = fixed
+            .flat_map(|first| [second.0 - first, second.1 - first])
             .map(|gap| gap / self.fall)
             .filter(|q| -REACH < *q && *q < REACH)
             .collect();

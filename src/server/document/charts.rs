@@ -38,7 +38,7 @@ impl Components {
             "tags": [chart.tag.name()],
             "summary": chart.summary,
             "description": chart.description,
-            "operationId": format!("draw_{}", chart.name.replace('-', "_")),
+            "operationId": chart.operation_id(),
             "parameters": options(),
             "x-query": forms::query(),
             "requestBody": {
@@ -144,7 +144,8 @@ fn options() -> Vec<Value> {
     vec![
         parameter(
             "format",
-            "Form of the picture, for callers who cannot set headers; wins over `Accept`. Without either, `svg`.",
+            "Form of the picture, for callers who cannot set headers; wins over `Accept`. Without either, `svg`. PNG is drawn with the letters of one font, which has no Chinese, Japanese, Korean or Indic \
+             ones: such labels are boxes there, and letters in SVG.",
             json!({"type": "string", "enum": formats}),
         ),
         parameter(

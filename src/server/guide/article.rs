@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::fields::{self, Side};
 use super::frame::{page, section};
-use super::{path, trial, working};
+use super::{path, pictures, trial, working};
 use crate::api::calculation::{Tag, Weight};
 use crate::api::caution::{CautionCode, Severity};
 use crate::api::problem::ProblemCode;
@@ -16,8 +16,9 @@ use crate::server::html::{escaped, with_code};
 use crate::server::mount;
 
 /// Sections of a page: id and heading.
-const SECTIONS: [(&str, &str); 8] = [
+const SECTIONS: [(&str, &str); 9] = [
     ("try", "Try it"),
+    ("chart", "As a chart"),
     ("formulas", "Formulas"),
     ("request", "What to send"),
     ("answer", "What comes back"),
@@ -65,7 +66,7 @@ fn card(entry: &Entry) -> String {
 pub(super) fn of(entry: &'static Entry) -> String {
     let inside = [
         trial::form(entry),
-        // a chart of the answer belongs here
+        pictures::all(entry),
         working::steps(entry),
         request(entry),
         answer(entry),

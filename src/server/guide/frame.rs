@@ -4,6 +4,7 @@ use actix_web::HttpRequest;
 use actix_web::HttpResponse;
 
 use super::INDEX;
+use crate::api::picture::theme::Theme;
 use crate::api::problem::{Problem, ProblemCode};
 use crate::server::failure;
 use crate::server::html::escaped;
@@ -13,12 +14,14 @@ pub(super) const POLICY: &str = "default-src 'none'; style-src 'self'; script-sr
     img-src 'self'; connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
 
 /// The files that the pages load: name, media type, text.
-const FILES: [(&str, &str, &str); 3] = [
+const FILES: [(&str, &str, &str); 4] = [
     (
         "guide.css",
         "text/css; charset=utf-8",
         include_str!("files/guide.css"),
     ),
+    // colours and strokes of the pictures, which stand in the page without a style of their own
+    ("chart.css", "text/css; charset=utf-8", Theme::Auto.style()),
     (
         "guide.js",
         "text/javascript; charset=utf-8",
@@ -55,6 +58,7 @@ pub(super) fn page(title: &str, main: &str) -> String {
 <meta name="color-scheme" content="light dark">
 <title>{title} · extraction-maths</title>
 <link rel="icon" href="/docs/guide/guide.svg" type="image/svg+xml">
+<link rel="stylesheet" href="/docs/guide/chart.css">
 <link rel="stylesheet" href="/docs/guide/guide.css">
 <script src="/docs/guide/guide.js" defer></script>
 </head>

@@ -4,6 +4,7 @@
 mod article;
 mod fields;
 mod frame;
+mod pictures;
 mod trial;
 mod working;
 

@@ -79,7 +79,7 @@ fn controls(entry: &Entry) -> String {
 }
 
 /// A value as a query writes it.
-fn spoken(value: &Value) -> String {
+pub(super) fn spoken(value: &Value) -> String {
     match value {
         Value::String(text) => text.clone(),
         Value::Array(items) => items.iter().map(spoken).collect::<Vec<_>>().join(","),

@@ -22,7 +22,7 @@ pub(super) static ALL: &[Page] = &[
         path: "/v1",
         operation_id: "list_calculations",
         summary: "All calculations",
-        description: "Name, path, group and methods of every calculation, and whether its request is flat.",
+        description: "Name, path, group, methods and charts of every calculation, and whether its request is flat.",
         tag: KNOWLEDGE,
         schema: catalogue::schema,
         answer: |asked| catalogue::page(asked.registry()),
@@ -45,7 +45,7 @@ pub(super) static ALL: &[Page] = &[
         path: guide::ROUTE,
         operation_id: "read_calculation_page",
         summary: "The page of a calculation, for people",
-        description: "Formulas, fields with unit and range, answer, sources, cautions, and a form that calls it.",
+        description: "A form that calls it, a chart of an example, formulas, fields with unit and range, answer, sources, cautions.",
         tag: KNOWLEDGE,
         media_type: html::TYPE,
         schema: guide::schema,
@@ -185,8 +185,8 @@ pub(super) static ALL: &[Page] = &[
     Page {
         path: "/v1/capabilities",
         operation_id: "read_capabilities",
-        summary: "Calculations, limits and settings in force",
-        description: "Every calculation with what a call of it may use, the formats, the limits and settings of the \
+        summary: "Calculations, charts, limits and settings in force",
+        description: "Every calculation with what a call of it may use, every chart, the formats, the limits and settings of the \
             running service, and its versions.",
         tag: KNOWLEDGE,
         schema: capabilities::schema,

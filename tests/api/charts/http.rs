@@ -102,6 +102,62 @@ async fn accept_decides_unless_the_query_does() {
         (refused.status, refused.json()["code"].as_str()),
         (406, Some("not_acceptable"))
     );
+    assert_eq!(
+        refused.json()["detail"],
+        "on offer are image/svg+xml, image/png"
+    );
+    let kind = send(("GET", "/problems/not_acceptable"), &[], "").await;
+    assert_eq!(
+        kind.json()["remedy"],
+        "Accept one of the media types that `detail` names."
+    );
+}
+
+#[tokio::test]
+async fn every_chart_is_published_with_what_it_takes() {
+    let published = send(("GET", "/v1/capabilities"), &[], "").await.json()["charts"].clone();
+    let list = published["list"].as_array().expect("a list");
+    assert_eq!(list.len(), CHARTS.len());
+    for (chart, told) in CHARTS.iter().zip(list) {
+        let entry = registry::find(chart.calculation).expect("a calculation");
+        assert_eq!(told["path"], chart.path);
+        assert_eq!(told["calculation"], chart.calculation);
+        assert_eq!(told["flat"], entry.is_flat(), "{}", chart.name);
+        assert_eq!(
+            told["points"].is_number(),
+            chart.many.is_some(),
+            "{}",
+            chart.name
+        );
+    }
+    assert_eq!(list[0]["points"], 500);
+    assert_eq!(published["formats"], json!(["image/svg+xml", "image/png"]));
+    for (width, status) in [
+        (published["minimum_width"].as_u64().expect("a width"), 200),
+        (published["maximum_width"].as_u64().expect("a width"), 200),
+        (
+            published["maximum_width"].as_u64().expect("a width") + 1,
+            422,
+        ),
+    ] {
+        let path = format!("/v1/charts/boiling-point?altitude_m=1500&width={width}");
+        assert_eq!(send(("GET", &path), &[], "").await.status, status);
+    }
+    let all = send(("GET", "/v1"), &[], "").await.json();
+    let yields = all["calculations"].as_array().into_iter().flatten();
+    let charts: Vec<_> = yields.filter_map(|one| one["charts"].as_array()).collect();
+    assert_eq!(charts.into_iter().flatten().count(), CHARTS.len());
+}
+
+#[tokio::test]
+async fn a_sweep_is_not_one_picture() {
+    let entry = registry::find("shot-simulation").expect("a calculation");
+    let swept = entry.examples.iter().find(|e| e.body.contains("\"sweep\""));
+    let body = swept.expect("an example").body;
+    let (status, problem) = post("/v1/charts/simulation", body).await;
+    assert_eq!(status, 422);
+    let expected = ("/sweep".to_owned(), "contradictory".to_owned());
+    assert_eq!(faults(&problem), [expected]);
 }
 
 #[tokio::test]

@@ -5,6 +5,7 @@ mod basket;
 mod chemistry;
 mod extraction;
 mod heat;
+mod joint_conformity;
 mod process;
 mod supply;
 mod targets;

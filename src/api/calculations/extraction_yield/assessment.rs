@@ -147,16 +147,21 @@ fn judge(
         second_own_uncertainty: found.of_masses_points(),
     };
     let chart = assessment.chart.chart();
-    let within = joint_probability(
-        &pair,
+    let window = (
         inside(&chart.strength_percent),
         inside(&chart.yield_percent),
-    )?;
-    let of_region = joint_probability(
-        &pair,
+    );
+    let region = (
         assessment.strength.interval(&chart.strength_percent),
         assessment.extraction.interval(&chart.yield_percent),
-    )?;
+    );
+    let within = joint_probability(&pair, window.0, window.1)?;
+    // most brews are inside, where both are one number
+    let of_region = if region == window {
+        within
+    } else {
+        joint_probability(&pair, region.0, region.1)?
+    };
     let asked = brew.request.coverage_probability.unwrap_or(USUAL_COVERAGE);
     assessment.probability_within = Some(within);
     assessment.probability_of_region = Some(of_region);

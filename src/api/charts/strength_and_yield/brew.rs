@@ -33,6 +33,14 @@ impl Brew {
         }
     }
 
+    /// How far the ellipse reaches from the point, in yield and in strength.
+    pub(super) fn reach(&self) -> (f64, f64) {
+        self.spread.as_ref().map_or((0.0, 0.0), |spread| {
+            let reach = |variance: f64| spread.factor() * libm::sqrt(variance);
+            (reach(spread.yield_variance), reach(spread.tds_variance))
+        })
+    }
+
     /// Yield and strength in words.
     pub(super) fn numbers(&self) -> String {
         // strengths of filter coffee differ in the second decimal
@@ -87,16 +95,21 @@ impl Spread {
         }
     }
 
-    /// The half axes on the sheet, the longer first, and the angle of the longer in degrees.
+    /// How many standard deviations the ellipse covers.
     ///
     /// A normal pair is inside the ellipse of factor k with the probability 1 − exp(−k²/2).
+    fn factor(&self) -> f64 {
+        libm::sqrt(-2.0 * libm::log(1.0 - self.coverage))
+    }
+
+    /// The half axes on the sheet, the longer first, and the angle of the longer in degrees.
     pub(super) fn ellipse(&self, (x, y): (f64, f64)) -> ((f64, f64), f64) {
         let (xx, xy, yy) = (
             self.yield_variance * x * x,
             self.covariance * x * y,
             self.tds_variance * y * y,
         );
-        let factor = libm::sqrt(-2.0 * libm::log(1.0 - self.coverage));
+        let factor = self.factor();
         let (middle, half) = (f64::midpoint(xx, yy), (xx - yy) / 2.0);
         let apart = libm::hypot(half, xy);
         let axis = |variance: f64| (factor * libm::sqrt(variance.max(0.0))).max(THINNEST);

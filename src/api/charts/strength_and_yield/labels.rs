@@ -1,6 +1,5 @@
 //! Labels of points, each where there is room for it.
 
-use super::POINT;
 use super::brew::Brew;
 use super::plane::{Plane, text_area};
 use crate::api::picture::sheet::Sheet;
@@ -12,14 +11,14 @@ const LONGEST: f64 = 11.0;
 
 /// Writes the labels of the brews: to the right of a point, to the left, above or below it,
 /// whichever is free first; a label that has no room nowhere is not written.
-pub(super) fn draw(sheet: &mut Sheet, plane: &Plane, brews: &[Brew]) {
+pub(super) fn draw(sheet: &mut Sheet, plane: &Plane, (brews, point): (&[Brew], f64)) {
     let (em, area) = (sheet.em, plane.panel.area);
     let size = 0.85 * em;
     let mut taken: Vec<Area> = plane.written.clone();
     let places = brews
         .iter()
         .map(|brew| plane.panel.at(brew.yield_percent, brew.tds_percent));
-    taken.extend(places.map(|at| around(at, POINT * em)));
+    taken.extend(places.map(|at| around(at, point)));
     for brew in brews.iter().filter(|brew| !brew.label.is_empty()) {
         let at = plane.panel.at(brew.yield_percent, brew.tds_percent);
         let label = shortened(&brew.label, size, LONGEST * em);

@@ -31,16 +31,10 @@ impl Plane {
         (chart, kind): (&ControlChart, BrewKind),
         brews: &[Brew],
     ) -> Self {
-        let x = span(
-            &chart.yield_percent,
-            1.0,
-            brews.iter().map(|b| b.yield_percent),
-        );
-        let y = span(
-            &chart.strength_percent,
-            0.8,
-            brews.iter().map(|b| b.tds_percent),
-        );
+        let yields = brews.iter().map(|b| (b.yield_percent, b.reach().0));
+        let x = span(&chart.yield_percent, 1.0, yields);
+        let strengths = brews.iter().map(|b| (b.tds_percent, b.reach().1));
+        let y = span(&chart.strength_percent, 0.8, strengths);
         let height = (0.62 * sheet.width / sheet.em).min(40.0);
         let titles = (
             "strength, % by mass",
@@ -188,9 +182,14 @@ pub(super) fn text_area(words: &str, (size, anchor): (f64, Anchor), at: Point) -
     }
 }
 
-/// The interval that shows a window with room around it, and every brew.
-fn span(window: &Range, room: f64, values: impl Iterator<Item = f64>) -> Span {
+/// The interval that shows a window with room around it, and every brew with how far it may be
+/// off; of a brew that nobody knows, no more than its window is wide.
+fn span(window: &Range, room: f64, brews: impl Iterator<Item = (f64, f64)>) -> Span {
     let window = Span::new(window.min, window.max);
+    let values = brews.flat_map(|(value, reach)| {
+        let reach = reach.min(window.width());
+        [value - reach, value + reach]
+    });
     let shown = window.padded(room);
     let all = Span::of(values).map_or(shown, |brews| {
         let brews = brews.padded(0.08);
