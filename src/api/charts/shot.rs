@@ -5,7 +5,7 @@ mod marks;
 use std::ops::Range;
 
 use crate::api::calculation::Call;
-use crate::api::calculations::shot_readings::ReadingFaultCode;
+use crate::api::calculations::shot_readings::SeriesFaultCode;
 use crate::api::calculations::shot_readings::SeriesRequest;
 use crate::api::calculations::shot_readings::ShotReadings;
 use crate::api::calculations::shot_readings::ShotReadingsRequest;
@@ -141,7 +141,7 @@ fn lines(request: &ShotReadingsRequest, answer: &ShotReadingsResponse) -> Vec<Li
 
 fn gaps_s(answer: &ShotReadingsResponse) -> Vec<f64> {
     let faults = answer.faults.iter();
-    let gaps = faults.filter(|fault| fault.code == ReadingFaultCode::Gap);
+    let gaps = faults.filter(|fault| fault.code == SeriesFaultCode::Gap);
     gaps.map(|fault| fault.time_s).collect()
 }
 
