@@ -1,12 +1,20 @@
 //! The interactive documentation: files built into the program, and what a browser may do with
 //! them.
 
+use std::io::Read;
+
 use actix_web::HttpResponse;
+use actix_web::body::{BoxBody, MessageBody};
+use actix_web::dev::ServiceResponse;
 use actix_web::http::StatusCode;
-use actix_web::http::header::{CACHE_CONTROL, CONTENT_SECURITY_POLICY, HeaderValue};
+use actix_web::http::header::{
+    CACHE_CONTROL, CONTENT_ENCODING, CONTENT_SECURITY_POLICY, HeaderValue,
+};
+use flate2::read::GzDecoder;
 use utoipa_swagger_ui::{Config, SwaggerUi};
 
 use super::caching;
+use super::negotiate;
 use crate::api::problem::{Problem, ProblemCode};
 
 /// Route of the files, as in metrics and log.
@@ -39,4 +47,26 @@ pub(super) fn dress(response: &mut HttpResponse) -> Option<Problem> {
         HeaderValue::from_static(caching::FIVE_MINUTES),
     );
     None
+}
+
+/// A file as it is, for a caller who does not take it compressed, which it is in the program.
+pub(super) fn inflated(response: ServiceResponse<BoxBody>) -> ServiceResponse<BoxBody> {
+    if negotiate::accepts_gzip(response.request().headers())
+        || !response.headers().contains_key(CONTENT_ENCODING)
+    {
+        return response;
+    }
+    response.map_body(|head, body| {
+        let body = match body.try_into_bytes() {
+            Ok(body) => body,
+            Err(body) => return body,
+        };
+        let mut whole = Vec::new();
+        // the files are ours and whole; what could not be read would be sent as it stands
+        if GzDecoder::new(&body[..]).read_to_end(&mut whole).is_err() {
+            return BoxBody::new(body);
+        }
+        head.headers_mut().remove(CONTENT_ENCODING);
+        BoxBody::new(whole)
+    })
 }

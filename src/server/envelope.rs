@@ -186,6 +186,7 @@ impl Seen {
         let mut problem = response.response_mut().extensions_mut().remove::<Problem>();
         if self.route == docs::ROUTE {
             problem = problem.or_else(|| docs::dress(response.response_mut()));
+            response = docs::inflated(response);
         }
         let problem = problem.or_else(|| failure::from_status(response.status()));
         if let Some(problem) = &problem {

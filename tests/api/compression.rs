@@ -52,11 +52,13 @@ async fn a_large_page_is_sent_compressed_to_those_who_ask() {
             assert_eq!(small.header("content-encoding"), "gzip", "{path}");
             assert!(small.body.len() < plain.body.len(), "{path}");
             assert_eq!(gunzip(&small.body), plain.body, "{path}");
-            assert_eq!(
-                small.header("etag"),
-                format!("W/{}", plain.header("etag")),
-                "{path}"
-            );
+            if path.starts_with("/docs/") {
+                // a file that is compressed in the program has a tag of its own
+                assert!(small.header("etag") != plain.header("etag"), "{path}");
+            } else {
+                let same = format!("W/{}", plain.header("etag"));
+                assert_eq!(small.header("etag"), same, "{path}");
+            }
             assert!(small.header("vary").contains("Accept-Encoding"));
             let known = [
                 ("accept-encoding", "gzip"),
