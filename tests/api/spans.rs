@@ -52,12 +52,12 @@ fn take(mut stream: TcpStream) -> (String, Value) {
 }
 
 fn announced(head: &str) -> usize {
-    let lengths = head.lines().filter_map(|line| {
+    let mut lengths = head.lines().filter_map(|line| {
         let (name, value) = line.split_once(':')?;
         let is_length = name.eq_ignore_ascii_case("content-length");
         is_length.then(|| value.trim().parse().expect("a length"))
     });
-    lengths.last().expect("a length")
+    lengths.next().expect("a length")
 }
 
 /// Sends requests one after another, each on a connection of its own.
@@ -90,14 +90,15 @@ fn spans(body: &Value) -> Vec<Value> {
 /// An attribute as text; empty when there is none.
 fn attribute(attributes: &Value, name: &str) -> String {
     let all = attributes.as_array().expect("attributes");
-    let value = all.iter().find(|pair| pair["key"] == name);
-    value.map_or_else(String::new, |pair| match &pair["value"] {
-        Value::Object(kinds) => match kinds.values().next().expect("a value") {
-            Value::String(text) => text.clone(),
-            other => other.to_string(),
-        },
-        other => panic!("{other}"),
-    })
+    let Some(pair) = all.iter().find(|pair| pair["key"] == name) else {
+        return String::new();
+    };
+    // the protocol's JSON writes an integer as text, so that every reader keeps it whole
+    let kinds = pair["value"].as_object().expect("a value");
+    let value = kinds.values().next().expect("a value");
+    value
+        .as_str()
+        .map_or_else(|| value.to_string(), str::to_owned)
 }
 
 const RATIO: &str = "POST /v1/ratio?display=true HTTP/1.1\r\nhost: a\r\nconnection: close\r\n\

@@ -65,7 +65,7 @@ impl Chart for BoilingPoint {
         // outside of the window, so that a place at the end of the axis is whole
         place.draw(&mut sheet, &panel);
         let target = if panel.y.span.contains(place.target_c) {
-            "Dotted: target."
+            "Dashed: target."
         } else {
             "The target lies outside of the picture."
         };
