@@ -57,7 +57,7 @@ impl Tolerance {
         libm::fabs(answer - value) <= self.half_width * SLACK
     }
 
-    /// Whether an answer agrees with a value to one figure less, and within [`NEAR`] of it.
+    /// Whether an answer agrees with a value to one figure less, and within `NEAR` of it.
     #[must_use]
     pub fn nearly_holds(&self, answer: f64, value: f64) -> bool {
         let near = (10.0 * self.half_width).min(NEAR * libm::fabs(value));
