@@ -372,7 +372,7 @@ def main():
     reader = argparse.ArgumentParser()
     reader.add_argument("program")
     reader.add_argument("--soak", type=float, default=12, metavar="SECONDS")
-    reader.add_argument("--callers", type=int, default=300_000, metavar="COUNT")
+    reader.add_argument("--callers", type=int, default=120_000, metavar="COUNT")
     asked = reader.parse_args()
     start(asked.program)
     replicas(asked.program)

@@ -33,7 +33,7 @@ are answered before routing (broken HTTP framing, a head that comes too slowly o
 `type` of a problem leads to a page about it; `/problems` lists all.
 
 **Forms**: the query of any calculation may name a `format`, one output to `select`, a `decimal` comma, and whether to \
-add `display`; without `format`, `Accept` decides. A text of one output is made for one cell of a spreadsheet.
+add `display`; without `format`, `Accept` decides. A value that is left empty is none, as forms send it. A text of one output is made for one cell of a spreadsheet.
 
 **Methods**: a calculation also answers `QUERY` (RFC 10008) with the same body as `POST`, and the same answer; being \
 safe, it may be retried and kept. `Accept-Query` says so. An answer to a flat request names in `Content-Location` the \
