@@ -35,6 +35,11 @@ impl Deadline {
     pub(super) fn has_passed(self) -> bool {
         Instant::now() >= self.0
     }
+
+    /// Time until it; none when it is in the past.
+    pub(super) fn remaining(self) -> Duration {
+        self.0.saturating_duration_since(Instant::now())
+    }
 }
 
 thread_local! {

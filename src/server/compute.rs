@@ -4,13 +4,18 @@
 //! at once, since an answer that comes too late is work for nothing. A permit belongs to the
 //! work and not to the caller: it comes back when the thread is free again.
 
+mod permits;
+
 use std::panic::{AssertUnwindSafe, catch_unwind};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, OnceLock};
+use std::thread;
 use std::time::Duration;
 
-use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use tokio::sync::oneshot;
+use tokio::time::timeout;
 
+use self::permits::{Entered, Job, Permits};
 use super::clock::{self, Deadline};
 use super::metrics::Metrics;
 use crate::api::calculation::Call;
@@ -30,30 +35,30 @@ const NOTICE: Duration = Duration::from_millis(50);
 /// Permits for heavy work.
 #[derive(Debug, Clone)]
 pub(super) struct Pool {
-    permits: Arc<Semaphore>,
-    size: usize,
-    waiting: Arc<AtomicUsize>,
+    permits: Permits,
     metrics: Metrics,
 }
 
+/// What work came to, or that it panicked.
+type Ended<T> = thread::Result<Result<T, Problem>>;
+
 impl Pool {
     pub(super) fn new(size: usize, metrics: Metrics) -> Self {
+        let in_use = metrics.permits_in_use().clone();
         Self {
-            permits: Arc::new(Semaphore::new(size)),
-            size,
-            waiting: Arc::default(),
+            permits: Permits::new(size, size * QUEUE_PER_PERMIT, in_use),
             metrics,
         }
     }
 
     /// Threads that work at once.
-    pub(super) const fn size(&self) -> usize {
-        self.size
+    pub(super) fn size(&self) -> usize {
+        self.permits.size()
     }
 
     /// Calls that may wait.
-    pub(super) const fn queue(&self) -> usize {
-        self.size * QUEUE_PER_PERMIT
+    pub(super) fn queue(&self) -> usize {
+        self.permits.queue()
     }
 
     /// The result of `work`, which is told its call.
@@ -66,72 +71,84 @@ impl Pool {
         deadline: Duration,
         work: impl FnOnce(&Call<'_>) -> Result<T, Problem> + Send + 'static,
     ) -> Result<T, Problem> {
-        let held = self.enter().await?;
-        let until = Deadline::after(deadline);
-        let abandoned = Abandon::default();
-        let is_abandoned = Arc::clone(&abandoned.0);
-        let lender = self.clone();
-        let worker = tokio::task::spawn_blocking(move || {
-            let cancelled = || {
-                // others wait for the core: a light call must not wait for a slice of heavy work
-                if clock::has_worked_for(SLICE) {
-                    std::thread::yield_now();
-                }
-                is_abandoned.load(Ordering::Relaxed) || until.has_passed()
-            };
-            let lend = || lender.lend();
-            let call = Call::new(&cancelled).lending(&lend);
-            let result = catch_unwind(AssertUnwindSafe(|| work(&call)));
-            drop(held);
-            result
-        });
-        let result = match tokio::time::timeout(deadline + NOTICE, worker).await {
-            Err(_) => Err(too_late(deadline)),
-            Ok(Err(stopped)) => Err(Problem::internal(format!("the compute pool: {stopped}"))),
-            Ok(Ok(Err(_))) => {
+        let caller = StopWhenDropped::default();
+        let limit = Limit::of(deadline);
+        let (tell, told) = oneshot::channel();
+        let job = self.job(Arc::clone(&caller.0), limit.clone(), work, tell);
+        let result = match self.ended(&limit, job, told).await? {
+            None => Err(too_late(deadline)),
+            Some(Err(_)) => {
                 self.metrics.count_panic();
                 Err(Problem::internal("a panic on the compute pool"))
             }
-            Ok(Ok(Ok(Err(_)))) if until.has_passed() => Err(too_late(deadline)),
-            Ok(Ok(Ok(result))) => result,
+            Some(Ok(Err(_))) if limit.has_passed() => Err(too_late(deadline)),
+            Some(Ok(result)) => result,
         };
-        if result.is_err() && until.has_passed() {
+        if result.is_err() && limit.has_passed() {
             self.metrics.count_shed("deadline");
         }
         result
     }
 
+    fn job<T: Send + 'static>(
+        &self,
+        should_stop: Arc<AtomicBool>,
+        limit: Limit,
+        work: impl FnOnce(&Call<'_>) -> Result<T, Problem> + Send + 'static,
+        tell: oneshot::Sender<Ended<T>>,
+    ) -> Job {
+        let pool = self.clone();
+        Box::new(move || {
+            limit.begin();
+            let cancelled = || {
+                if clock::has_worked_for(SLICE) {
+                    // others may wait for the core: a light call is not to wait for all of this
+                    thread::yield_now();
+                    if limit.has_passed() {
+                        should_stop.store(true, Ordering::Relaxed);
+                    }
+                }
+                should_stop.load(Ordering::Relaxed)
+            };
+            let lend = || pool.lend();
+            let call = Call::new(&cancelled).lending(&lend);
+            let ended = catch_unwind(AssertUnwindSafe(|| work(&call)));
+            Box::new(move || {
+                // a caller that has gone needs no result
+                let _ = tell.send(ended);
+            })
+        })
+    }
+
+    /// What a job came to; nothing when it did not notice its deadline.
+    async fn ended<T>(
+        &self,
+        limit: &Limit,
+        job: Job,
+        mut told: oneshot::Receiver<Ended<T>>,
+    ) -> Result<Option<Ended<T>>, Problem> {
+        let stopped = |_| Problem::internal("the compute pool stopped");
+        match self.permits.enter(job) {
+            Entered::Begun => {}
+            Entered::Full => return Err(self.shed("queue_full")),
+            Entered::Waits(place) => match timeout(WAIT, &mut told).await {
+                Ok(ended) => return ended.map(Some).map_err(stopped),
+                Err(_) if place.give_up() => return Err(self.shed("queue_wait")),
+                Err(_) => {}
+            },
+        }
+        match timeout(limit.remaining() + NOTICE, told).await {
+            Ok(ended) => ended.map(Some).map_err(stopped),
+            Err(_) => Ok(None),
+        }
+    }
+
     /// All threads that are idle; none while others wait for one.
     pub(super) fn lend(&self) -> Lent {
-        let try_acquire = || Arc::clone(&self.permits).try_acquire_owned().ok();
-        let held: Vec<_> = std::iter::from_fn(try_acquire)
-            .map(|permit| Held::new(permit, self.metrics.clone()))
-            .collect();
+        let held = self.permits.take_free();
         Lent {
             threads: held.len(),
             until_dropped: Some(Box::new(held)),
-        }
-    }
-
-    /// A permit, after a short wait at most.
-    async fn enter(&self) -> Result<Held, Problem> {
-        let free = Arc::clone(&self.permits).try_acquire_owned();
-        let permit = match free {
-            Ok(permit) => permit,
-            Err(_) => self.queued().await?,
-        };
-        Ok(Held::new(permit, self.metrics.clone()))
-    }
-
-    async fn queued(&self) -> Result<OwnedSemaphorePermit, Problem> {
-        let place = Place::take(&self.waiting);
-        if place.is_beyond(self.queue()) {
-            return Err(self.shed("queue_full"));
-        }
-        let permit = Arc::clone(&self.permits).acquire_owned();
-        match tokio::time::timeout(WAIT, permit).await {
-            Ok(Ok(permit)) => Ok(permit),
-            Ok(Err(_)) | Err(_) => Err(self.shed("queue_wait")),
         }
     }
 
@@ -142,6 +159,36 @@ impl Pool {
             "every compute thread is busy, and enough calls wait for one",
         )
         .with_retry_after(soon())
+    }
+}
+
+/// Time that work may take, from when it begins.
+#[derive(Debug, Clone)]
+struct Limit {
+    deadline: Duration,
+    until: Arc<OnceLock<Deadline>>,
+}
+
+impl Limit {
+    fn of(deadline: Duration) -> Self {
+        Self {
+            deadline,
+            until: Arc::default(),
+        }
+    }
+
+    fn begin(&self) {
+        self.until.get_or_init(|| Deadline::after(self.deadline));
+    }
+
+    fn has_passed(&self) -> bool {
+        self.until.get().is_some_and(|until| until.has_passed())
+    }
+
+    fn remaining(&self) -> Duration {
+        self.until
+            .get()
+            .map_or(self.deadline, |until| until.remaining())
     }
 }
 
@@ -165,59 +212,12 @@ fn soon() -> u32 {
     1 + u32::from(byte[0] % 5)
 }
 
-/// Tells work that its caller has gone: set when the future that waits is dropped.
+/// Tells work to stop, when the future that waits for it is dropped: its caller has gone.
 #[derive(Default)]
-struct Abandon(Arc<AtomicBool>);
+struct StopWhenDropped(Arc<AtomicBool>);
 
-impl Drop for Abandon {
+impl Drop for StopWhenDropped {
     fn drop(&mut self) {
         self.0.store(true, Ordering::Relaxed);
-    }
-}
-
-/// A place in the queue, given up when dropped.
-struct Place {
-    waiting: Arc<AtomicUsize>,
-    before: usize,
-}
-
-impl Place {
-    fn take(waiting: &Arc<AtomicUsize>) -> Self {
-        Self {
-            before: waiting.fetch_add(1, Ordering::Relaxed),
-            waiting: Arc::clone(waiting),
-        }
-    }
-
-    const fn is_beyond(&self, queue: usize) -> bool {
-        self.before >= queue
-    }
-}
-
-impl Drop for Place {
-    fn drop(&mut self) {
-        self.waiting.fetch_sub(1, Ordering::Relaxed);
-    }
-}
-
-/// A permit, uncounted and given back when dropped.
-struct Held {
-    _permit: OwnedSemaphorePermit,
-    metrics: Metrics,
-}
-
-impl Held {
-    fn new(permit: OwnedSemaphorePermit, metrics: Metrics) -> Self {
-        metrics.permits_in_use().inc();
-        Self {
-            _permit: permit,
-            metrics,
-        }
-    }
-}
-
-impl Drop for Held {
-    fn drop(&mut self) {
-        self.metrics.permits_in_use().dec();
     }
 }
