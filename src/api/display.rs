@@ -3,6 +3,7 @@
 use serde_json::{Map, Value};
 
 use super::calculation::Headline;
+use super::paths::{place_at, value_at};
 use super::units::unit_of_path;
 
 /// The headlines of an answer as texts, each where the output itself stands.
@@ -12,40 +13,32 @@ use super::units::unit_of_path;
 pub fn of(headlines: &[Headline], answer: &Value, decimal_comma: bool) -> Value {
     let mut shown = Value::Object(Map::new());
     for headline in headlines {
-        let mut names = headline.path.split('.');
-        let value = names
-            .clone()
-            .try_fold(answer, |value, name| value.get(name));
+        let value = value_at(answer, headline.path);
         let Some(text) = value.and_then(|value| text(value, headline, decimal_comma)) else {
             continue;
         };
-        let place = names.try_fold(&mut shown, |place, name| {
-            Some(
-                place
-                    .as_object_mut()?
-                    .entry(name)
-                    .or_insert_with(|| Value::Object(Map::new())),
-            )
-        });
-        if let Some(place) = place {
+        if let Some(place) = place_at(&mut shown, headline.path) {
             *place = text.into();
         }
     }
     shown
 }
 
+/// A number as a headline shows it.
+pub(crate) fn number(value: f64, headline: &Headline, decimal_comma: bool) -> String {
+    let mut text = rounded(value, headline.decimals);
+    if decimal_comma {
+        text = text.replace('.', ",");
+    }
+    match unit_of_path(headline.path) {
+        "1" => text,
+        unit => format!("{text} {unit}"),
+    }
+}
+
 fn text(value: &Value, headline: &Headline, decimal_comma: bool) -> Option<String> {
     match value {
-        Value::Number(number) => {
-            let mut text = rounded(number.as_f64()?, headline.decimals);
-            if decimal_comma {
-                text = text.replace('.', ",");
-            }
-            match unit_of_path(headline.path) {
-                "1" => Some(text),
-                unit => Some(format!("{text} {unit}")),
-            }
-        }
+        Value::Number(value) => Some(number(value.as_f64()?, headline, decimal_comma)),
         Value::String(text) => Some(text.clone()),
         Value::Bool(flag) => Some(flag.to_string()),
         Value::Null | Value::Array(_) | Value::Object(_) => None,

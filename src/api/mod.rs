@@ -65,4 +65,6 @@ pub mod batch;
 pub mod batch_schema;
 pub mod columnar;
 pub mod lookup;
+pub mod paths;
 pub mod rows;
+pub mod wanted;

@@ -12,7 +12,8 @@ pub const PARAMETERS: [Parameter; 4] = [
     Parameter {
         name: "select",
         words: &[],
-        meaning: "One output field, with dots: with `format=text`, the bare value for one cell.",
+        meaning: "Outputs by their names, with dots inside and commas between: with `format=text` one, the bare \
+                  value for one cell; in rows, their columns beside those of the request.",
     },
     Parameter {
         name: "decimal",
@@ -57,7 +58,7 @@ pub enum Format {
 pub struct Reserved {
     /// Form of the answer; without one, `Accept` decides.
     pub format: Option<Format>,
-    /// The one output wanted, with dots.
+    /// The outputs wanted, with dots inside and commas between.
     pub select: Option<String>,
     /// Whether numbers have a decimal comma; without it, the form decides.
     pub decimal_comma: Option<bool>,

@@ -31,14 +31,14 @@ pub(super) async fn answer(
     if form.is_row(entry) {
         let is_heavy = || Ok(entry.is_heavy(Source::Json(&body)));
         let is_heavy = guarded(entry, state.metrics(), is_heavy)?;
-        let dialect = form.dialect();
+        let (dialect, wanted) = (form.dialect(), form.wanted.clone());
         let work = move |call: &Call<'_>, out: Out<'_>| {
             let Out { answer, address } = out;
             // once as an object, for the address that repeats it, and once as a row
             let located = Out { answer, address };
             entry.answer_located(&body, call, located)?;
             answer.clear();
-            one_row_csv(entry, Source::Json(&body), dialect, call, answer)
+            one_row_csv(entry, Source::Json(&body), (dialect, &wanted), call, answer)
         };
         return weighed(entry, is_heavy, state, work).await;
     }
@@ -74,10 +74,16 @@ pub(super) async fn look_up(
     if form.is_row(entry) {
         let is_heavy = || Ok(question.fields(|fields| entry.is_heavy(Source::Fields(fields))));
         let is_heavy = guarded(entry, state.metrics(), is_heavy)?;
-        let dialect = form.dialect();
+        let (dialect, wanted) = (form.dialect(), form.wanted.clone());
         let work = move |call: &Call<'_>, out: Out<'_>| {
             question.fields(|fields| {
-                one_row_csv(entry, Source::Fields(fields), dialect, call, out.answer)
+                one_row_csv(
+                    entry,
+                    Source::Fields(fields),
+                    (dialect, &wanted),
+                    call,
+                    out.answer,
+                )
             })
         };
         return weighed(entry, is_heavy, state, work).await;

@@ -32,8 +32,9 @@ field's name and in `x-unit`. In a request `null` means absent; an answer never 
 are answered before routing (broken HTTP framing, a head that comes too slowly or is too large) have empty bodies, as has the 431 to more than 16 KiB of headers. The \
 `type` of a problem leads to a page about it; `/problems` lists all.
 
-**Forms**: the query of any calculation may name a `format`, one output to `select`, a `decimal` comma, and whether to \
-add `display`; without `format`, `Accept` decides. A value that is left empty is none, as forms send it. A text of one output is made for one cell of a spreadsheet.
+**Forms**: the query of any calculation may name a `format`, outputs to `select`, a `decimal` comma, and whether to \
+add `display`; without `format`, `Accept` decides. Rows have the columns of the request, those of the outputs that are \
+selected, or of all, `display.` columns where asked for, and `problem`. A value that is left empty is none, as forms send it. A text of one output is made for one cell of a spreadsheet.
 
 **Methods**: a calculation also answers `QUERY` (RFC 10008) with the same body as `POST`, and the same answer; being \
 safe, it may be retried and kept. `Accept-Query` says so. An answer to a flat request names in `Content-Location` the \

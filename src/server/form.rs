@@ -11,6 +11,7 @@ use crate::api::registry::Entry;
 use crate::api::reserved::{Format, Reserved};
 use crate::api::rows::dialect::Dialect;
 use crate::api::shape::Shape;
+use crate::api::wanted::Wanted;
 
 /// The forms on offer, the most wanted first.
 pub(super) const OFFERS: [(&str, Format); 4] = [
@@ -24,9 +25,7 @@ pub(super) const OFFERS: [(&str, Format); 4] = [
 #[derive(Debug, Clone)]
 pub(super) struct Form {
     pub(super) format: Format,
-    pub(super) select: Option<String>,
-    pub(super) decimal_comma: bool,
-    pub(super) display: bool,
+    pub(super) wanted: Wanted,
 }
 
 impl Form {
@@ -59,12 +58,10 @@ impl Form {
             None => negotiated(entry, request)?,
         };
         let form = Self {
-            select: reserved.select,
-            decimal_comma: reserved.decimal_comma == Some(true),
-            display: reserved.display,
-            ..Self::plain(format)
+            format,
+            wanted: Wanted::of(&reserved),
         };
-        faults.extend(form.select_fault(entry));
+        faults.extend(form.select_faults(entry));
         faults.extend(form.decimal_fault());
         faults.extend(form.page_fault(entry));
         if faults.is_empty() {
@@ -75,29 +72,26 @@ impl Form {
     }
 
     /// The whole answer in one format.
-    pub(super) const fn plain(format: Format) -> Self {
+    pub(super) fn plain(format: Format) -> Self {
         Self {
             format,
-            select: None,
-            decimal_comma: false,
-            display: false,
+            wanted: Wanted::default(),
         }
     }
 
     /// Whether the answer goes out as it was computed.
     pub(super) fn is_as_computed(&self, entry: &Entry) -> bool {
-        self.is_row(entry) || self.format == Format::Json && self.select.is_none() && !self.display
+        self.is_row(entry) || self.format == Format::Json && self.wanted.is_all()
     }
 
     /// Whether the whole answer goes out as a row under a header.
     pub(super) fn is_row(&self, entry: &Entry) -> bool {
-        let is_whole = self.select.is_none() && !self.display;
-        self.format == Format::Csv && is_whole && entry.is_flat()
+        self.format == Format::Csv && !self.is_part() && entry.is_flat()
     }
 
     /// How such a row is written.
     pub(super) const fn dialect(&self) -> Dialect {
-        if self.decimal_comma {
+        if self.wanted.decimal_comma {
             Dialect::SEMICOLONS
         } else {
             Dialect::COMMAS
@@ -107,14 +101,19 @@ impl Form {
     /// The form that the calculation writes itself, when it is the one wanted.
     pub(super) fn own(&self, entry: &Entry) -> Option<&'static OwnForm> {
         let own = || entry.own_forms.iter().find(|own| own.format == self.format);
-        if self.select.is_some() { None } else { own() }
+        if self.is_part() { None } else { own() }
+    }
+
+    /// Whether some outputs are selected.
+    pub(super) const fn is_part(&self) -> bool {
+        !self.wanted.select.is_empty()
     }
 
     fn page_fault(&self, entry: &Entry) -> Option<Fault> {
         if self.format != Format::Html || self.own(entry).is_some() {
             return None;
         }
-        Some(if self.select.is_some() {
+        Some(if self.is_part() {
             let detail = "a page is printed whole; another format can have one output";
             Fault::new("/select", FaultCode::Contradictory, detail)
         } else {
@@ -125,34 +124,38 @@ impl Form {
 
     fn decimal_fault(&self) -> Option<Fault> {
         let is_text = matches!(self.format, Format::Text | Format::Csv);
-        (self.decimal_comma && !is_text && !self.display).then(|| {
-            let detail = "JSON has a decimal point; a comma is for text, CSV and `display`";
-            Fault::new("/decimal", FaultCode::Contradictory, detail)
-        })
+        if is_text {
+            None
+        } else {
+            comma_fault(&self.wanted)
+        }
     }
 
-    fn select_fault(&self, entry: &Entry) -> Option<Fault> {
-        let path = self.select.as_deref()?;
-        let shown = self.display.then(|| path.strip_prefix("display")).flatten();
-        if let Some(rest) = shown {
-            let is_headline = |rest: &str| entry.headlines.iter().any(|line| line.path == rest);
-            let is_whole = rest.is_empty() && self.format != Format::Text;
-            if is_whole || rest.strip_prefix('.').is_some_and(is_headline) {
-                return None;
-            }
+    fn select_faults(&self, entry: &Entry) -> Vec<Fault> {
+        if self.format != Format::Text {
+            return self.wanted.faults(entry, |_, _| None);
         }
-        match at(entry.answer_shape(), path) {
-            None => Some(unknown_output(entry, path)),
-            Some(shape) if self.format == Format::Text && !is_one_cell(shape) => {
-                let detail = format!(
-                    "`{path}` is more than one cell holds; {}",
-                    inside(path, shape)
-                );
-                Some(Fault::new("/select", FaultCode::WrongType, detail))
-            }
-            Some(_) => None,
+        let mut faults = self.wanted.faults(entry, |path, shape| {
+            (!is_one_cell(shape)).then(|| {
+                let inside = inside(path, shape);
+                format!("`{path}` is more than one cell holds; {inside}")
+            })
+        });
+        let select = self.wanted.select.as_slice();
+        if select.len() > 1 || select == ["display"] && faults.is_empty() {
+            let detail = "a bare text is one output; the other formats can have several";
+            faults.push(Fault::new("/select", FaultCode::WrongType, detail));
         }
+        faults
     }
+}
+
+/// The fault of a decimal comma that is asked for where there are JSON numbers only.
+pub(super) fn comma_fault(wanted: &Wanted) -> Option<Fault> {
+    (wanted.decimal_comma && !wanted.display).then(|| {
+        let detail = "JSON has a decimal point; a comma is for text, CSV and `display`";
+        Fault::new("/decimal", FaultCode::Contradictory, detail)
+    })
 }
 
 /// The form that `Accept` asks for.
@@ -167,14 +170,6 @@ fn negotiated(entry: &Entry, request: &HttpRequest) -> Result<Format, Problem> {
     let is_new = |(name, _): &(&str, Format)| OFFERS.iter().all(|(known, _)| known != name);
     let offers: Vec<_> = OFFERS.into_iter().chain(own.filter(is_new)).collect();
     negotiate::media_type(request.headers(), &offers)
-}
-
-/// The shape of an output, by its path with dots.
-fn at<'s>(shape: &'s Shape, path: &str) -> Option<&'s Shape> {
-    path.split('.').try_fold(shape, |shape, name| {
-        let field = shape.fields().iter().find(|field| field.name == name)?;
-        Some(&field.shape)
-    })
 }
 
 fn is_one_cell(shape: &Shape) -> bool {
@@ -195,47 +190,5 @@ fn inside(path: &str, shape: &Shape) -> String {
         "use `format=json`".to_owned()
     } else {
         format!("choose one of {}", names.join(", "))
-    }
-}
-
-/// Longest part of a caller's text that is repeated to the caller, in characters.
-const LONGEST_REPEATED: usize = 64;
-
-fn repeated(text: &str) -> &str {
-    let end = text.char_indices().nth(LONGEST_REPEATED);
-    end.map_or(text, |(end, _)| &text[..end])
-}
-
-fn unknown_output(entry: &Entry, path: &str) -> Fault {
-    let mut paths = Vec::new();
-    list_paths(entry.answer_shape(), "", &mut paths);
-    let asked = repeated(path);
-    let mut near: Vec<_> = paths
-        .iter()
-        .map(|known| (strsim::damerau_levenshtein(asked, known), known))
-        .filter(|(distance, known)| *distance <= 1 + known.len() / 3)
-        .collect();
-    near.sort();
-    let names: Vec<_> = if near.is_empty() {
-        let headlines = entry.headlines.iter();
-        headlines.map(|line| format!("`{}`", line.path)).collect()
-    } else {
-        near.iter()
-            .take(3)
-            .map(|(_, known)| format!("`{known}`"))
-            .collect()
-    };
-    let detail = format!(
-        "there is no output {asked:?}; there is {}",
-        names.join(", ")
-    );
-    Fault::new("/select", FaultCode::UnknownField, detail)
-}
-
-fn list_paths(shape: &Shape, prefix: &str, paths: &mut Vec<String>) {
-    for field in shape.fields() {
-        let path = format!("{prefix}{}", field.name);
-        list_paths(&field.shape, &format!("{path}."), paths);
-        paths.push(path);
     }
 }

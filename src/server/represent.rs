@@ -5,13 +5,13 @@ use actix_web::http::Method;
 use actix_web::http::header::{
     CACHE_CONTROL, CONTENT_LOCATION, CONTENT_SECURITY_POLICY, HeaderName, HeaderValue,
 };
-use serde_json::{Map, Value};
+use serde_json::Value;
 
 use super::caching;
 use super::form::Form;
 use super::html;
 use crate::api::columnar;
-use crate::api::display;
+use crate::api::paths::value_at;
 use crate::api::problem::Problem;
 use crate::api::query_text::{self, push_escaped};
 use crate::api::registry::Entry;
@@ -82,14 +82,14 @@ fn location(mut address: String, form: &Form) -> Option<HeaderValue> {
         address.push_str("&format=");
         address.push_str(name(form.format));
     }
-    if let Some(path) = &form.select {
-        address.push_str("&select=");
+    for (place, path) in form.wanted.select.iter().enumerate() {
+        address.push_str(if place == 0 { "&select=" } else { "," });
         push_escaped(path, &mut address);
     }
-    if form.decimal_comma {
+    if form.wanted.decimal_comma {
         address.push_str("&decimal=comma");
     }
-    if form.display {
+    if form.wanted.display {
         address.push_str("&display=true");
     }
     if address.len() > query_text::LONGEST {
@@ -110,52 +110,30 @@ const fn name(format: Format) -> &'static str {
 }
 
 fn rewritten(entry: &Entry, answer: &[u8], form: &Form) -> Result<Vec<u8>, Problem> {
-    let mut answer: Value = serde_json::from_slice(answer).map_err(unwritable)?;
-    if form.display {
-        answer["display"] = display::of(entry.headlines, &answer, form.decimal_comma);
-    }
+    let answer: Value = serde_json::from_slice(answer).map_err(unwritable)?;
     if let Some(own) = form.own(entry) {
         return Ok((own.write)(&answer, form.dialect()).into_bytes());
     }
-    let selected = form.select.as_deref().map(|path| selected(&answer, path));
+    let part = form.wanted.part_of(entry, answer);
+    let decimal_comma = form.wanted.decimal_comma;
     match form.format {
-        Format::Json => {
-            serde_json::to_vec(selected.as_ref().unwrap_or(&answer)).map_err(unwritable)
-        }
+        Format::Json => serde_json::to_vec(&part).map_err(unwritable),
         Format::Ndjson => {
-            let mut line =
-                serde_json::to_vec(selected.as_ref().unwrap_or(&answer)).map_err(unwritable)?;
+            let mut line = serde_json::to_vec(&part).map_err(unwritable)?;
             line.push(b'\n');
             Ok(line)
         }
-        Format::Csv => csv_of(entry, selected.as_ref().unwrap_or(&answer), form),
+        Format::Csv => Ok(csv_of(entry, &part, form)),
         Format::Html => Err(Problem::internal("a page of a calculation that has none")),
-        Format::Text => Ok(match &form.select {
-            Some(path) => cell(value_at(&answer, path), form.decimal_comma).into_bytes(),
-            None => lines(&answer, form.decimal_comma).into_bytes(),
+        Format::Text => Ok(match form.wanted.select.as_slice() {
+            [path] => cell(value_at(&part, path), decimal_comma).into_bytes(),
+            _ => lines(&part, decimal_comma).into_bytes(),
         }),
     }
 }
 
 fn unwritable(error: serde_json::Error) -> Problem {
     Problem::internal(format!("answer not rewritable: {error}"))
-}
-
-/// The output at a path with dots.
-fn value_at<'v>(answer: &'v Value, path: &str) -> Option<&'v Value> {
-    path.split('.')
-        .try_fold(answer, |value, name| value.get(name))
-}
-
-/// One output where it stands in the answer, and nothing else; empty when this answer has no
-/// such output.
-fn selected(answer: &Value, path: &str) -> Value {
-    let Some(value) = value_at(answer, path) else {
-        return Value::Object(Map::new());
-    };
-    path.rsplit('.').fold(value.clone(), |inside, name| {
-        Value::Object(Map::from_iter([(name.to_owned(), inside)]))
-    })
 }
 
 /// An output as the text of one cell: lists are joined, what does not exist is empty.
@@ -177,31 +155,24 @@ fn cell(value: Option<&Value>, decimal_comma: bool) -> String {
 }
 
 /// The outputs of an answer that fit a cell, by their path.
-fn cells(answer: &Value, decimal_comma: bool) -> Vec<(String, String)> {
+fn cells(answer: &Value) -> Vec<(String, &Value)> {
     let mut found = Vec::new();
-    collect_cells(answer, "", decimal_comma, &mut found);
+    collect_cells(answer, "", &mut found);
     found
 }
 
-fn collect_cells(
-    value: &Value,
-    prefix: &str,
-    decimal_comma: bool,
-    found: &mut Vec<(String, String)>,
-) {
+fn collect_cells<'v>(value: &'v Value, prefix: &str, found: &mut Vec<(String, &'v Value)>) {
     for (name, value) in value.as_object().into_iter().flatten() {
         let path = format!("{prefix}{name}");
         match value {
-            Value::Object(_) => collect_cells(value, &format!("{path}."), decimal_comma, found),
+            Value::Object(_) => collect_cells(value, &format!("{path}."), found),
             Value::Array(items) if items.iter().any(|item| item.is_object() || item.is_array()) => {
             }
             Value::Null
             | Value::Bool(_)
             | Value::Number(_)
             | Value::String(_)
-            | Value::Array(_) => {
-                found.push((path, cell(Some(value), decimal_comma)));
-            }
+            | Value::Array(_) => found.push((path, value)),
         }
     }
 }
@@ -209,7 +180,8 @@ fn collect_cells(
 /// A whole answer for a person: an output a line, then what to mind.
 fn lines(answer: &Value, decimal_comma: bool) -> String {
     let mut text = String::new();
-    for (path, value) in cells(answer, decimal_comma) {
+    for (path, value) in cells(answer) {
+        let value = cell(Some(value), decimal_comma);
         text.push_str(&format!("{path}: {value}\n"));
     }
     for caution in answer["cautions"].as_array().into_iter().flatten() {
@@ -222,28 +194,29 @@ fn lines(answer: &Value, decimal_comma: bool) -> String {
 }
 
 /// One answer as CSV: a header and a row, or the table of its series where it is about one.
-///
-/// # Errors
-/// [`Problem::internal`] when the row cannot be written, which is a mistake of ours.
-fn csv_of(entry: &Entry, answer: &Value, form: &Form) -> Result<Vec<u8>, Problem> {
+fn csv_of(entry: &Entry, answer: &Value, form: &Form) -> Vec<u8> {
     if let Some(columnar) = &entry.columnar
-        && form.select.is_none()
+        && !form.is_part()
     {
-        return Ok(columnar::answer(columnar, answer, form.dialect()));
+        return columnar::answer(columnar, answer, form.dialect());
     }
-    let separator = if form.decimal_comma { ";" } else { "," };
-    let (names, values): (Vec<_>, Vec<_>) = cells(answer, form.decimal_comma).into_iter().unzip();
-    let row = |cells: &[String]| {
-        let quoted: Vec<_> = cells.iter().map(|cell| quoted(cell)).collect();
-        quoted.join(separator) + "\r\n"
+    let to = form.dialect();
+    let (mut head, mut row) = (Vec::new(), Vec::new());
+    for (path, value) in &cells(answer) {
+        to.push_text(path.as_bytes(), &mut head);
+        head.push(to.delimiter);
+        let text = cell(Some(value), form.wanted.decimal_comma);
+        if value.is_number() || value.is_boolean() {
+            row.extend_from_slice(text.as_bytes());
+        } else {
+            to.push_text(text.as_bytes(), &mut row);
+        }
+        row.push(to.delimiter);
+    }
+    let ended = |mut line: Vec<u8>| {
+        line.pop();
+        line.extend_from_slice(b"\r\n");
+        line
     };
-    Ok((row(&names) + &row(&values)).into_bytes())
-}
-
-fn quoted(cell: &str) -> String {
-    if cell.contains(['"', ',', ';', '\r', '\n']) {
-        format!("\"{}\"", cell.replace('"', "\"\""))
-    } else {
-        cell.to_owned()
-    }
+    [ended(head), ended(row)].concat()
 }

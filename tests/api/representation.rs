@@ -73,6 +73,44 @@ async fn one_output_can_be_selected_and_as_text_it_is_bare() {
 }
 
 #[tokio::test]
+async fn several_outputs_can_be_selected() {
+    let whole = shot("", &[]).await.json();
+    let reply = shot("?select=water_mass_g,brew_ratio,style", &[]).await;
+    let expected = json!({
+        "water_mass_g": whole["water_mass_g"], "brew_ratio": whole["brew_ratio"], "style": whole["style"],
+    });
+    assert_eq!(reply.json(), expected);
+    let location = reply.header("content-location").to_owned();
+    assert!(
+        location.ends_with("&select=water_mass_g,brew_ratio,style"),
+        "{location}"
+    );
+    let again = send(("GET", &location), &[], Vec::new()).await;
+    assert_eq!(again.text(), reply.text());
+    let reply = shot(
+        "?select=dose_g,brew_ratio_text&format=csv&decimal=comma",
+        &[],
+    )
+    .await;
+    assert_eq!(reply.text(), "dose_g;brew_ratio_text\r\n17,3;1:2.2\r\n");
+    let reply = shot("?select=dose_g,brew_ratio&format=text", &[]).await;
+    assert_eq!(
+        faults(&reply.json()),
+        [("/select".to_owned(), "wrong_type".to_owned())]
+    );
+}
+
+#[tokio::test]
+async fn a_text_of_the_caller_in_a_table_of_one_answer_is_no_formula() {
+    let body = include_str!("../../demo-data/exercises/sheet/lab-three-students.json");
+    let mut body: Value = serde_json::from_str(body).expect("JSON");
+    body["title"] = "=1+1".into();
+    let call = ("POST", "/v1/exercises/sheet?select=title&format=csv");
+    let reply = send_json(call, &[], &body.to_string()).await;
+    assert_eq!(reply.text(), "title\r\n\"'=1+1\"\r\n");
+}
+
+#[tokio::test]
 async fn an_output_that_this_answer_does_not_have_is_an_empty_cell() {
     let filter = r#"{"brew_kind":"filter","dose_g":18,"water_ratio":16}"#;
     let call = ("POST", "/v1/ratio?select=style&format=text");

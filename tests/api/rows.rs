@@ -275,3 +275,96 @@ async fn the_answers_follow_the_request_unless_the_caller_says_otherwise() {
     let coded = [("content-type", "text/csv; charset=iso-8859-1")];
     assert_eq!(send("/v1/ratio", &coded, table).await.status, 415);
 }
+
+#[tokio::test]
+async fn only_the_outputs_that_are_selected_have_columns() {
+    let table = "dose_g,brew_ratio\n18,2\n9000,2\n";
+    let reply = send("/v1/ratio?select=beverage_mass_g,cautions", CSV, table).await;
+    let (names, rows) = reply.table(b',');
+    let expected = [
+        "dose_g",
+        "brew_ratio",
+        "beverage_mass_g",
+        "caution_codes",
+        "problem",
+    ];
+    assert_eq!(names, expected);
+    assert_eq!(rows[0]["beverage_mass_g"], "36.0");
+    assert_eq!(rows[0]["problem"], "");
+    let problem = rows[1]["problem"].as_str().expect("text");
+    assert!(problem.starts_with("/dose_g out_of_range"), "{problem}");
+
+    let shots = "dose_g,beverage_mass_g,tds_percent\n18,36,9.5\n";
+    let path = "/v1/extraction-yield?select=assessment.to_reach_middle";
+    let (names, rows) = send(path, CSV, shots).await.table(b',');
+    let selected = names.iter().filter(|name| name.starts_with("assessment."));
+    assert_eq!(selected.count(), names.len() - 4, "{names:?}");
+    // 100 × 0.095 × 36 / 18 = 19, one point below the middle of 18 to 22 %
+    let points = &rows[0]["assessment.to_reach_middle.extraction_yield_change_points"];
+    assert_eq!(points, "1.0");
+
+    let path = "/v1/ratio?select=beverage_mass_g&format=ndjson";
+    let lines = send(path, CSV, table).await;
+    let (first, second) = lines.text.split_once('\n').expect("two lines");
+    assert_eq!(first, r#"{"beverage_mass_g":36.0}"#);
+    let second: Value = serde_json::from_str(second).expect("JSON");
+    assert_eq!(second["problem"]["errors"][0]["code"], "out_of_range");
+}
+
+#[tokio::test]
+async fn display_adds_columns_with_the_rounded_texts() {
+    let table = "dose_g;beverage_mass_g\n17,3;38,06\n0;1\n";
+    let (names, rows) = send("/v1/ratio?display=true", CSV, table).await.table(b';');
+    let is_shown = |name: &&String| name.starts_with("display.");
+    let shown: Vec<_> = names.iter().filter(is_shown).collect();
+    let whole = post(
+        "/v1/ratio?display=true",
+        r#"{"dose_g":17.3,"beverage_mass_g":38.06}"#,
+    )
+    .await;
+    let display = whole.1["display"].as_object().expect("an object");
+    for (name, text) in display {
+        let text = text.as_str().expect("a text").replace('.', ",");
+        assert_eq!(rows[0][&format!("display.{name}")], text);
+    }
+    assert!(display.len() <= shown.len());
+    assert_eq!(names.last().expect("a column"), "problem");
+    assert_eq!(rows[1]["display.dose_g"], "", "a bad row shows nothing");
+
+    let path = "/v1/ratio?display=true&select=display.beverage_mass_g,brew_ratio";
+    let reply = send(path, CSV, table).await;
+    let header = "dose_g;beverage_mass_g;brew_ratio;display.beverage_mass_g;problem\r\n";
+    assert!(reply.text.starts_with(header), "{}", reply.text);
+    assert!(
+        reply.text.contains("\r\n17,3;38,06;2,2;38,1 g;\r\n"),
+        "{}",
+        reply.text
+    );
+    let path = "/v1/ratio?display=true&select=display&format=ndjson&decimal=comma";
+    let line = send(path, CSV, table).await.text;
+    assert!(line.contains(r#""beverage_mass_g":"38,1 g""#), "{line}");
+}
+
+#[tokio::test]
+async fn what_cannot_be_told_is_refused_before_the_first_row() {
+    let table = "dose_g,brew_ratio\n18,2\n";
+    for (query, pointer, code) in [
+        ("select=bre_ratio", "/select", "unknown_field"),
+        ("select=brew_ratio,x", "/select", "unknown_field"),
+        ("select=workings", "/select", "wrong_type"),
+        ("select=display.dose_g", "/select", "unknown_field"),
+        ("select=", "/select", "unknown_field"),
+        ("display=yes", "/display", "not_allowed"),
+        ("format=ndjson&decimal=comma", "/decimal", "contradictory"),
+    ] {
+        let reply = send(&format!("/v1/ratio?{query}"), CSV, table).await;
+        let expected = vec![(pointer.to_owned(), code.to_owned())];
+        assert_eq!(
+            (reply.status, faults(&reply.problem())),
+            (422, expected),
+            "{query}"
+        );
+    }
+    let reply = send("/v1/ratio?select=workings&format=ndjson", CSV, table).await;
+    assert_eq!((reply.status, reply.text.as_str()), (200, "{}\n"));
+}

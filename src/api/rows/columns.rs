@@ -31,7 +31,9 @@ pub(super) enum Slot {
 }
 
 /// Columns that every answer has after its result.
-pub const PROVENANCE: [&str; 4] = ["basis", "sources", "model_version", "caution_codes"];
+pub const PROVENANCE: [&str; 4] = ["basis", "sources", "model_version", CAUTION_CODES];
+/// Column of the codes of an answer's cautions.
+pub const CAUTION_CODES: &str = "caution_codes";
 
 impl Columns {
     /// The columns of a flat request; a list goes into one cell.

@@ -3,11 +3,12 @@
 use super::columns::Columns;
 use super::dialect::Dialect;
 use super::layout::{Layout, Row};
-use super::{Answered, Cells, Form, Rows, Sink, Source, record};
+use super::{Answered, Cells, Form, Rows, Sink, Source, lines, record};
 use crate::api::calculation::Call;
 use crate::api::decode::{self, Fields, Writing};
 use crate::api::problem::{Fault, FaultCode, Problem, ProblemCode};
 use crate::api::registry::Entry;
+use crate::api::wanted::Wanted;
 
 /// A header that was understood, and everything that its rows need.
 #[derive(Debug)]
@@ -16,23 +17,31 @@ pub struct Table {
     names: Vec<&'static str>,
     dialect: Dialect,
     form: Form,
+    wanted: Wanted,
     layout: Layout,
 }
 
 impl Table {
-    /// Reads a header; `form` is what answers are written as, by default the header's own.
+    /// Reads a header; `form` is what answers are written as, by default the header's own, and
+    /// `wanted` what they tell.
     ///
     /// # Errors
     /// 400 for text that is not UTF-8, 422 for every name that is unknown, given twice or
     /// missing.
-    pub fn open(entry: &'static Entry, header: &[u8], form: Option<Form>) -> Result<Self, Problem> {
+    pub fn open(
+        entry: &'static Entry,
+        header: &[u8],
+        form: Option<Form>,
+        wanted: Wanted,
+    ) -> Result<Self, Problem> {
         let header = header.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(header);
         let text = std::str::from_utf8(header)
             .map_err(|_| Problem::new(ProblemCode::InvalidEncoding, "the header is not UTF-8"))?;
         let dialect = Dialect::of_header(header);
         let names = names(entry, record::trimmed(text), dialect.delimiter)?;
         Ok(Self {
-            layout: Layout::new(&names, entry),
+            layout: Layout::new(&names, entry, &wanted),
+            wanted,
             form: form.unwrap_or(Form::Csv(dialect)),
             entry,
             names,
@@ -68,7 +77,7 @@ impl Rows for Table {
                 };
                 self.layout.push(&row, to, &mut out);
             }
-            Form::Ndjson => super::lines::push_problem(problem, request_id, &mut out),
+            Form::Ndjson => lines::push_problem(problem, request_id, &mut out),
         }
         out
     }
@@ -115,7 +124,9 @@ impl Table {
         let (columns, cells, answered) = (state.columns, &mut state.cells, &mut state.answered);
         let came = answered.guarded(self.entry, |out| match self.form {
             _ if fields.spans.len() != most => Err(ragged(most)),
-            Form::Ndjson => self.entry.answer_fields(fields, call, out),
+            Form::Ndjson => lines::answer(self.entry, &self.wanted, out, |out| {
+                self.entry.answer_fields(fields, call, out)
+            }),
             Form::Csv(_) => {
                 cells.clear();
                 let answer = (columns, cells);
@@ -130,11 +141,7 @@ impl Table {
             return state.answered.push_line(came, request_id);
         };
         let row = Row {
-            request: &|place| {
-                let span = fields.spans.get(place);
-                span.and_then(|(begin, end)| text.get(*begin..*end))
-                    .unwrap_or_default()
-            },
+            request: &|place| cell_of(text, fields.spans, place),
             written: self.dialect.decimal,
             answer: came.as_ref().map(|()| &state.cells),
         };
@@ -162,6 +169,13 @@ impl State<'static> {
             answered: Answered::default(),
         }
     }
+}
+
+/// A cell of a record that was split; empty where it has none.
+fn cell_of<'t>(text: &'t str, spans: &[(usize, usize)], place: usize) -> &'t str {
+    let span = spans.get(place);
+    span.and_then(|(begin, end)| text.get(*begin..*end))
+        .unwrap_or_default()
 }
 
 fn ragged(names: usize) -> Problem {

@@ -2,12 +2,17 @@
 //! wrong. A field that is both stands once, in the place of the request, with the value of the
 //! answer when there is one.
 
+use std::borrow::Cow;
+
 use super::Cells;
-use super::columns::Column;
+use super::columns::{CAUTION_CODES, Column};
 use super::dialect::Dialect;
+use crate::api::calculation::Headline;
 use crate::api::decode::{Decimal, is_number};
+use crate::api::display;
 use crate::api::problem::Problem;
 use crate::api::registry::Entry;
+use crate::api::wanted::Wanted;
 
 /// Faults that one row names; its neighbours are worth more than the rest.
 const MOST_FAULTS: usize = 8;
@@ -19,6 +24,15 @@ pub(super) struct Layout {
     request: Vec<(Column, Option<usize>)>,
     /// Columns of the answer that the request does not have.
     answer: Vec<(Column, usize)>,
+    /// Outputs as rounded texts.
+    display: Vec<Shown>,
+}
+
+/// An output that stands in a second column as a rounded text.
+#[derive(Debug)]
+struct Shown {
+    headline: Headline,
+    place: usize,
 }
 
 /// One row to be written.
@@ -33,10 +47,32 @@ pub(super) struct Row<'a, 'r> {
 
 /// Name of the last column.
 const PROBLEM: &str = "problem";
+/// What the names of columns with rounded texts begin with.
+const DISPLAY: &str = "display.";
+
+/// The output that a column is about.
+fn output_of(column: &str) -> &str {
+    if column == CAUTION_CODES {
+        "cautions"
+    } else {
+        column
+    }
+}
+
+/// Why an output cannot stand in a table, where it cannot.
+pub(super) fn why_not_in_a_table(path: &str, entry: &Entry) -> Option<String> {
+    let wanted = Wanted::only(path);
+    let mut columns = entry.answer_columns().all.iter();
+    let has_column = columns.any(|column| wanted.has(output_of(&column.name)));
+    (!has_column).then(|| {
+        format!("`{path}` has no column in a table; `format=ndjson` and `format=json` have it")
+    })
+}
 
 impl Layout {
-    /// The layout of answers to requests with these fields.
-    pub(super) fn new(names: &[&str], entry: &Entry) -> Self {
+    /// The layout of answers to requests with these fields, of which only some outputs may be
+    /// wanted.
+    pub(super) fn new(names: &[&str], entry: &Entry, wanted: &Wanted) -> Self {
         let answers = &entry.answer_columns().all;
         let requests = &entry.request_columns().all;
         let column_of = |name: &str| requests.iter().find(|column| column.name == name);
@@ -44,7 +80,18 @@ impl Layout {
             let same = answers.iter().position(|column| column.name == *name);
             Some((column_of(name)?.clone(), same))
         });
-        let is_new = |column: &Column| !names.contains(&column.name.as_str());
+        let is_new = |column: &Column| {
+            !names.contains(&column.name.as_str()) && wanted.has(output_of(&column.name))
+        };
+        let shown = |headline: &Headline| {
+            let place = answers.iter().position(|c| c.name == headline.path)?;
+            let is_wanted = wanted.has(&format!("{DISPLAY}{}", headline.path));
+            is_wanted.then_some(Shown {
+                headline: *headline,
+                place,
+            })
+        };
+        let headlines = if wanted.display { entry.headlines } else { &[] };
         let places = answers.iter().enumerate();
         Self {
             request: request.collect(),
@@ -52,6 +99,7 @@ impl Layout {
                 .filter(|(_, column)| is_new(column))
                 .map(|(place, column)| (column.clone(), place))
                 .collect(),
+            display: headlines.iter().filter_map(shown).collect(),
         }
     }
 
@@ -61,6 +109,11 @@ impl Layout {
         let request = self.request.iter().map(|(column, _)| column);
         for column in request.chain(self.answer.iter().map(|(column, _)| column)) {
             out.extend_from_slice(column.name.as_bytes());
+            out.push(dialect.delimiter);
+        }
+        for shown in &self.display {
+            out.extend_from_slice(DISPLAY.as_bytes());
+            out.extend_from_slice(shown.headline.path.as_bytes());
             out.push(dialect.delimiter);
         }
         out.extend_from_slice(PROBLEM.as_bytes());
@@ -82,6 +135,10 @@ impl Layout {
             push_cell(answered(*place), column, to, out);
             out.push(to.delimiter);
         }
+        for shown in &self.display {
+            to.push_text(shown.text(answered(shown.place), to).as_bytes(), out);
+            out.push(to.delimiter);
+        }
         if let Err(problem) = row.answer {
             to.push_text(told(problem).as_bytes(), out);
         }
@@ -89,7 +146,24 @@ impl Layout {
     }
 }
 
+impl Shown {
+    /// The text for a cell of the answer; an empty one has none.
+    fn text<'c>(&self, cell: &'c [u8], to: Dialect) -> Cow<'c, str> {
+        let text = String::from_utf8_lossy(cell);
+        match text.parse() {
+            Ok(value) if is_number(&text, Decimal::Point) => {
+                display::number(value, &self.headline, to.decimal == Decimal::Comma).into()
+            }
+            Ok(_) | Err(_) => text,
+        }
+    }
+}
+
 fn push_cell(cell: &[u8], column: &Column, to: Dialect, out: &mut Vec<u8>) {
+    // most columns of a wide answer are empty
+    if cell.is_empty() {
+        return;
+    }
     if column.is_plain {
         to.push_number(cell, out);
     } else {

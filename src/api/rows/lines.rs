@@ -8,12 +8,14 @@ use crate::api::decode::Decimal;
 use crate::api::encode;
 use crate::api::problem::{Problem, ProblemDocument};
 use crate::api::registry::Entry;
+use crate::api::wanted::Wanted;
 
 /// Lines of requests to one calculation.
 #[derive(Debug)]
 pub struct Lines {
     entry: &'static Entry,
     form: Form,
+    wanted: Wanted,
     layout: Layout,
 }
 
@@ -31,17 +33,37 @@ pub(super) fn push_problem(problem: &Problem, request_id: &str, out: &mut Vec<u8
     out.push(b'\n');
 }
 
+/// Appends what is wanted of the JSON answer that `write` appends.
+pub(super) fn answer(
+    entry: &Entry,
+    wanted: &Wanted,
+    out: &mut Vec<u8>,
+    write: impl FnOnce(&mut Vec<u8>) -> Result<(), Problem>,
+) -> Result<(), Problem> {
+    let start = out.len();
+    write(out)?;
+    if wanted.is_all() {
+        return Ok(());
+    }
+    let unreadable = |error: serde_json::Error| Problem::internal(error.to_string());
+    let whole = out.get(start..).unwrap_or_default();
+    let answer = serde_json::from_slice(whole).map_err(unreadable)?;
+    out.truncate(start);
+    serde_json::to_writer(out, &wanted.part_of(entry, answer)).map_err(unreadable)
+}
+
 impl Lines {
     /// Lines answered in this form, by default as lines; as CSV, every field of the request
-    /// has a column.
+    /// has a column, and what is `wanted` of the answer.
     #[must_use]
-    pub fn new(entry: &'static Entry, form: Option<Form>) -> Self {
+    pub fn new(entry: &'static Entry, form: Option<Form>, wanted: Wanted) -> Self {
         let columns = entry.request_columns();
         let names: Vec<&str> = columns.all.iter().map(|c| c.name.as_str()).collect();
         Self {
             entry,
             form: form.unwrap_or(Form::Ndjson),
-            layout: Layout::new(&names, entry),
+            layout: Layout::new(&names, entry, &wanted),
+            wanted,
         }
     }
 }
@@ -90,8 +112,10 @@ impl Rows for Lines {
             }
             match self.form {
                 Form::Ndjson => {
-                    let came =
-                        answered.guarded(self.entry, |out| self.entry.answer(line, call, out));
+                    let came = answered.guarded(self.entry, |out| {
+                        let write = |out: &mut Vec<u8>| self.entry.answer(line, call, out);
+                        self::answer(self.entry, &self.wanted, out, write)
+                    });
                     answered.push_line(came, request_id);
                 }
                 Form::Csv(to) => {

@@ -7,8 +7,9 @@
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
 use super::calculation::Call;
-use super::problem::Problem;
+use super::problem::{Fault, Problem};
 use super::registry::Entry;
+use super::wanted::Wanted;
 
 pub mod columns;
 pub mod dialect;
@@ -39,6 +40,18 @@ pub enum Form {
     Csv(dialect::Dialect),
     /// One JSON object a line.
     Ndjson,
+}
+
+impl Form {
+    /// A fault for each wanted output that the calculation does not have, or that cannot be told
+    /// in this form.
+    #[must_use]
+    pub fn faults(self, wanted: &Wanted, entry: &Entry) -> Vec<Fault> {
+        match self {
+            Self::Csv(_) => wanted.faults(entry, |path, _| layout::why_not_in_a_table(path, entry)),
+            Self::Ndjson => wanted.faults(entry, |_, _| None),
+        }
+    }
 }
 
 /// What came of a block of rows.

@@ -9,6 +9,7 @@ use crate::api::calculation::{Call, UNCANCELLED};
 use crate::api::decode::Decimal;
 use crate::api::problem::Problem;
 use crate::api::registry::Entry;
+use crate::api::wanted::Wanted;
 
 /// Appends the answer to one request as CSV, with the columns of the fields that were given.
 ///
@@ -17,7 +18,7 @@ use crate::api::registry::Entry;
 pub fn one_row_csv(
     entry: &'static Entry,
     source: Source<'_>,
-    dialect: Dialect,
+    (dialect, wanted): (Dialect, &Wanted),
     call: &Call<'_>,
     out: &mut Vec<u8>,
 ) -> Result<(), Problem> {
@@ -33,7 +34,7 @@ pub fn one_row_csv(
     let cells = cells.map(|(place, column)| (column.name.as_str(), request.get(place)));
     let (names, cells): (Vec<&str>, Vec<&[u8]>) =
         cells.filter(|(_, cell)| !cell.is_empty()).unzip();
-    let layout = Layout::new(&names, entry);
+    let layout = Layout::new(&names, entry, wanted);
     out.extend_from_slice(&layout.head(dialect));
     let text = |place: usize| cells.get(place).copied().unwrap_or_default();
     let row = Row {
@@ -64,7 +65,7 @@ pub fn example(entry: &'static Entry) -> Result<(String, String), Problem> {
     asked.extend_from_slice(b"\r\n");
     let head_ends = names.join(",").len() + 2;
     let (head, rows) = asked.split_at(head_ends);
-    let table = Table::open(entry, head, None)?;
+    let table = Table::open(entry, head, None, Wanted::default())?;
     let mut answered = table.head();
     answered.extend_from_slice(&table.rows(rows, "example", &UNCANCELLED).text);
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).unwrap_or_default();

@@ -12,6 +12,7 @@ use futures_util::StreamExt;
 
 use super::body;
 use super::failure;
+use super::form::comma_fault;
 use super::negotiate;
 use super::request_id::RequestId;
 use super::state::State;
@@ -22,6 +23,7 @@ use crate::api::registry::Entry;
 use crate::api::reserved::{Format, Reserved};
 use crate::api::rows::dialect::Dialect;
 use crate::api::rows::{Form, LONGEST_ROW, Lines, Rows, Table, record};
+use crate::api::wanted::Wanted;
 use stream::Exchange;
 
 /// Media type of rows under a header.
@@ -91,17 +93,26 @@ async fn opened(
     let headers = request.headers();
     body::check_coding(headers)?;
     body::check_charset(headers)?;
-    let (reserved, faults) = lookup::beside_body(request.query_string())?;
+    let (reserved, mut faults) = lookup::beside_body(request.query_string())?;
+    let form = form(kind, &reserved, headers)?;
+    let wanted = Wanted::of(&reserved);
+    faults.extend(form.faults(&wanted, entry));
+    if form == Form::Ndjson {
+        faults.extend(comma_fault(&wanted));
+    }
     if !faults.is_empty() {
         return Err(Problem::invalid(faults));
     }
-    let form = form(kind, &reserved, headers)?;
     let (rows, start): (Arc<dyn Rows>, _) = match kind {
-        Kind::Ndjson => (Arc::new(Lines::new(entry, form)), BytesMut::new()),
+        Kind::Ndjson => (
+            Arc::new(Lines::new(entry, Some(form), wanted)),
+            BytesMut::new(),
+        ),
         Kind::Csv => {
             let (header, start) = header(&mut payload, state).await?;
-            let form = form.map(|form| with_decimal(form, &reserved, &header));
-            (Arc::new(Table::open(entry, &header, form)?), start)
+            let form = with_decimal(form, &reserved, &header);
+            let table = Table::open(entry, &header, Some(form), wanted)?;
+            (Arc::new(table), start)
         }
     };
     let exchange = Exchange {
@@ -149,7 +160,7 @@ async fn header(payload: &mut Payload, state: &State) -> Result<(BytesMut, Bytes
 }
 
 /// What the answers are written as, when the caller says; else it follows the request.
-fn form(kind: Kind, reserved: &Reserved, headers: &HeaderMap) -> Result<Option<Form>, Problem> {
+fn form(kind: Kind, reserved: &Reserved, headers: &HeaderMap) -> Result<Form, Problem> {
     let csv = Form::Csv(Dialect::COMMAS);
     let form = match reserved.format {
         Some(Format::Csv) => Some(csv),
@@ -166,8 +177,8 @@ fn form(kind: Kind, reserved: &Reserved, headers: &HeaderMap) -> Result<Option<F
     };
     // a table's own dialect decides unless the query does
     Ok(match (form.unwrap_or(follows), reserved.decimal_comma) {
-        (Form::Csv(_), Some(true)) => Some(Form::Csv(Dialect::SEMICOLONS)),
-        (form, _) => Some(form),
+        (Form::Csv(_), Some(true)) => Form::Csv(Dialect::SEMICOLONS),
+        (form, _) => form,
     })
 }
 

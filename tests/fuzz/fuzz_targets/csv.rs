@@ -5,6 +5,7 @@ use extraction_maths::api::calculation::UNCANCELLED;
 use extraction_maths::api::registry;
 use extraction_maths::api::rows::dialect::Dialect;
 use extraction_maths::api::rows::{Form, Rows, Table, record};
+use extraction_maths::api::wanted::Wanted;
 use libfuzzer_sys::{Corpus, fuzz_target};
 
 /// More than any table here has.
@@ -19,7 +20,7 @@ fuzz_target!(|data: &[u8]| -> Corpus {
     let end = record::end(table, Some(delimiter)).unwrap_or(table.len());
     let (header, rows) = table.split_at(end);
     for form in [None, Some(Form::Ndjson)] {
-        match Table::open(entry, header, form) {
+        match Table::open(entry, header, form, Wanted::default()) {
             Ok(table) => answer(&table, rows),
             Err(problem) => assert!(problem.code().status() < 500, "{problem}"),
         }

@@ -5,6 +5,7 @@ use extraction_maths::api::calculation::UNCANCELLED;
 use extraction_maths::api::registry;
 use extraction_maths::api::rows::dialect::Dialect;
 use extraction_maths::api::rows::{Form, Lines, Rows};
+use extraction_maths::api::wanted::Wanted;
 use libfuzzer_sys::{Corpus, fuzz_target};
 
 // the first line names the calculation, the rest are the lines
@@ -20,7 +21,7 @@ fuzz_target!(|data: &[u8]| -> Corpus {
     };
     // the service closes the last line before it hands it on
     let block = [&data[end + 1..], b"\n"].concat();
-    let answered = Lines::new(entry, None).rows(&block, "id", &UNCANCELLED);
+    let answered = Lines::new(entry, None, Wanted::default()).rows(&block, "id", &UNCANCELLED);
     assert_eq!(answered.panics, 0);
     let text = std::str::from_utf8(&answered.text).expect("UTF-8");
     assert!(
@@ -33,7 +34,11 @@ fuzz_target!(|data: &[u8]| -> Corpus {
         .filter(|line| !is_blank(line))
         .count();
     assert_eq!(text.lines().count(), asked);
-    let table = Lines::new(entry, Some(Form::Csv(Dialect::SEMICOLONS)));
+    let table = Lines::new(
+        entry,
+        Some(Form::Csv(Dialect::SEMICOLONS)),
+        Wanted::default(),
+    );
     let answered = table.rows(&block, "id", &UNCANCELLED);
     assert_eq!(answered.panics, 0);
     assert!(std::str::from_utf8(&answered.text).is_ok());

@@ -1,0 +1,48 @@
+//! Outputs by their paths, names with dots between them.
+
+use serde_json::{Map, Value};
+
+use super::shape::Shape;
+
+/// The value at a path.
+#[must_use]
+pub fn value_at<'v>(answer: &'v Value, path: &str) -> Option<&'v Value> {
+    path.split('.')
+        .try_fold(answer, |value, name| value.get(name))
+}
+
+/// The place at a path, in objects that are made where there are none; none when something else
+/// than an object is on the way.
+#[must_use]
+pub fn place_at<'v>(object: &'v mut Value, path: &str) -> Option<&'v mut Value> {
+    path.split('.').try_fold(object, |place, name| {
+        let fields = place.as_object_mut()?;
+        let nothing = || Value::Object(Map::new());
+        Some(fields.entry(name).or_insert_with(nothing))
+    })
+}
+
+/// The shape at a path.
+#[must_use]
+pub fn shape_at<'s>(shape: &'s Shape, path: &str) -> Option<&'s Shape> {
+    path.split('.').try_fold(shape, |shape, name| {
+        let field = shape.fields().iter().find(|field| field.name == name)?;
+        Some(&field.shape)
+    })
+}
+
+/// All paths in a shape, the inner ones first.
+#[must_use]
+pub fn all(shape: &Shape) -> Vec<String> {
+    let mut paths = Vec::new();
+    collect(shape, "", &mut paths);
+    paths
+}
+
+fn collect(shape: &Shape, prefix: &str, paths: &mut Vec<String>) {
+    for field in shape.fields() {
+        let path = format!("{prefix}{}", field.name);
+        collect(&field.shape, &format!("{path}."), paths);
+        paths.push(path);
+    }
+}
