@@ -23,7 +23,7 @@ pub const PARAMETERS: [Parameter; 4] = [
     Parameter {
         name: "display",
         words: &["true", "false"],
-        meaning: "Whether `display` is added: the main outputs as rounded strings.",
+        meaning: "Whether `display` is added: the main outputs as rounded strings. Beside `select`, name it there too.",
     },
 ];
 
@@ -81,7 +81,9 @@ impl Reserved {
                 faults.push(fault(parameter, FaultCode::DuplicateField, detail));
             }
             seen.push(parameter.name);
-            if !parameter.words.is_empty() && !parameter.words.contains(&value.as_str()) {
+            if value.is_empty() {
+                // forms send what was left empty
+            } else if !parameter.words.is_empty() && !parameter.words.contains(&value.as_str()) {
                 let detail = format!("one of {} is needed", parameter.words.join(", "));
                 faults.push(fault(parameter, FaultCode::NotAllowed, &detail));
             } else {

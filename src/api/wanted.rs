@@ -1,6 +1,8 @@
 //! The part of an answer that a caller wants: all of it or some outputs, and whether the main
 //! ones stand there as rounded texts too.
 
+use std::collections::BTreeSet;
+
 use serde_json::{Map, Value};
 
 use super::display;
@@ -8,7 +10,11 @@ use super::paths::{self, place_at, shape_at, value_at};
 use super::problem::{Fault, FaultCode};
 use super::registry::Entry;
 use super::reserved::Reserved;
+use super::rows::columns::CAUTION_CODES;
 use super::shape::Shape;
+
+/// Most outputs that are named as wrong at once: each is compared with all that there are.
+const MOST_FAULTS: usize = 8;
 
 /// What a caller wants of an answer.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -26,6 +32,9 @@ impl Wanted {
     #[must_use]
     pub fn of(reserved: &Reserved) -> Self {
         let paths = reserved.select.iter().flat_map(|paths| paths.split(','));
+        // once is enough, however often it is named
+        let mut known = BTreeSet::new();
+        let paths = paths.filter(|path| known.insert(*path));
         Self {
             select: paths.map(str::to_owned).collect(),
             display: reserved.display,
@@ -40,6 +49,17 @@ impl Wanted {
             select: vec![path.to_owned()],
             ..Self::default()
         }
+    }
+
+    /// The same for a table, where cautions have a column of their codes.
+    #[must_use]
+    pub fn in_a_table(mut self) -> Self {
+        for path in &mut self.select {
+            if path == CAUTION_CODES {
+                "cautions".clone_into(path);
+            }
+        }
+        self
     }
 
     /// Whether it is the answer as it was computed.
@@ -73,15 +93,30 @@ impl Wanted {
             None if self.is_display(entry, path) => None,
             None => Some(unknown_output(entry, path)),
         };
-        self.select.iter().filter_map(fault).collect()
+        let faults = self.select.iter().filter_map(fault);
+        faults.take(MOST_FAULTS).collect()
     }
 
     fn is_display(&self, entry: &Entry, path: &str) -> bool {
         let shown = self.display.then(|| path.strip_prefix("display")).flatten();
         shown.is_some_and(|rest| {
-            let is_headline = |rest: &str| entry.headlines.iter().any(|line| line.path == rest);
+            let is_headline = |rest: &str| {
+                let shown = Self::only(rest);
+                entry.headlines.iter().any(|line| shown.has(line.path))
+            };
             rest.is_empty() || rest.strip_prefix('.').is_some_and(is_headline)
         })
+    }
+
+    /// Whether all that is selected are single outputs, not several in `display`.
+    #[must_use]
+    pub fn is_single(&self, entry: &Entry) -> bool {
+        let is_headline = |rest: &str| entry.headlines.iter().any(|line| line.path == rest);
+        let is_single = |path: &String| match path.strip_prefix("display") {
+            None => true,
+            Some(rest) => rest.strip_prefix('.').is_some_and(is_headline),
+        };
+        self.select.len() == 1 && self.select.iter().all(is_single)
     }
 
     /// What is wanted of an answer, where it stands there; an output that this answer does not

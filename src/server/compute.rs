@@ -12,6 +12,7 @@ use std::sync::{Arc, OnceLock};
 use std::thread;
 use std::time::Duration;
 
+use futures_util::future::BoxFuture;
 use tokio::sync::oneshot;
 use tokio::time::timeout;
 
@@ -36,6 +37,8 @@ const NOTICE: Duration = Duration::from_millis(50);
 #[derive(Debug, Clone)]
 pub(super) struct Pool {
     permits: Permits,
+    /// Those of the blocks of streams; what waits is bounded by the streams themselves.
+    blocks: Permits,
     metrics: Metrics,
 }
 
@@ -47,6 +50,7 @@ impl Pool {
         let in_use = metrics.permits_in_use().clone();
         Self {
             permits: Permits::new(size, size * QUEUE_PER_PERMIT, in_use),
+            blocks: Permits::new(size, usize::MAX, metrics.blocks_in_work().clone()),
             metrics,
         }
     }
@@ -77,16 +81,11 @@ impl Pool {
         let job = self.job(Arc::clone(&caller.0), limit.clone(), work, tell);
         let result = match self.ended(&limit, job, told).await? {
             None => Err(too_late(deadline)),
-            Some(Err(_)) => {
-                self.metrics.count_panic();
-                Err(Problem::internal("a panic on the compute pool"))
-            }
+            Some(Err(_)) => return Err(panicked(&self.metrics)),
             Some(Ok(Err(_))) if limit.has_passed() => Err(too_late(deadline)),
-            Some(Ok(result)) => result,
+            Some(Ok(result)) => return result,
         };
-        if result.is_err() && limit.has_passed() {
-            self.metrics.count_shed("deadline");
-        }
+        self.metrics.count_shed("deadline");
         result
     }
 
@@ -101,22 +100,16 @@ impl Pool {
         Box::new(move || {
             limit.begin();
             let cancelled = || {
-                if clock::has_worked_for(SLICE) {
-                    // others may wait for the core: a light call is not to wait for all of this
-                    thread::yield_now();
-                    if limit.has_passed() {
-                        should_stop.store(true, Ordering::Relaxed);
-                    }
+                if give_way() && limit.has_passed() {
+                    should_stop.store(true, Ordering::Relaxed);
                 }
                 should_stop.load(Ordering::Relaxed)
             };
             let lend = || pool.lend();
             let call = Call::new(&cancelled).lending(&lend);
             let ended = catch_unwind(AssertUnwindSafe(|| work(&call)));
-            Box::new(move || {
-                // a caller that has gone needs no result
-                let _ = tell.send(ended);
-            })
+            // a caller that has gone needs no result
+            Box::new(move || drop(tell.send(ended)))
         })
     }
 
@@ -143,6 +136,40 @@ impl Pool {
         }
     }
 
+    /// What a block of a stream came to, once it had its turn.
+    ///
+    /// Blocks have threads of their own, as many as calls have: a stream is to wait for no long
+    /// call, nor a call for a stream, and the system shares the cores among them.
+    ///
+    /// # Errors
+    /// 500 when the work panicked.
+    pub(super) fn block<T: Send + 'static>(
+        &self,
+        should_stop: Arc<AtomicBool>,
+        work: impl FnOnce(&Call<'_>) -> T + Send + 'static,
+    ) -> BoxFuture<'static, Result<T, Problem>> {
+        let (tell, told) = oneshot::channel();
+        let entered = self.blocks.enter(Box::new(move || {
+            let cancelled = || {
+                give_way();
+                should_stop.load(Ordering::Relaxed)
+            };
+            let call = Call::new(&cancelled).for_light_work();
+            let ended = catch_unwind(AssertUnwindSafe(|| work(&call)));
+            // a caller that has gone needs no result
+            Box::new(move || drop(tell.send(ended)))
+        }));
+        let metrics = self.metrics.clone();
+        Box::pin(async move {
+            let _place = entered;
+            match told.await {
+                Ok(Ok(came)) => Ok(came),
+                Ok(Err(_)) => Err(panicked(&metrics)),
+                Err(_) => Err(Problem::internal("the compute pool stopped")),
+            }
+        })
+    }
+
     /// All threads that are idle; none while others wait for one.
     pub(super) fn lend(&self) -> Lent {
         let held = self.permits.take_free();
@@ -160,6 +187,16 @@ impl Pool {
         )
         .with_retry_after(soon())
     }
+}
+
+/// Lets others have the core now and then, and says when it did: a light call is not to wait for
+/// all of a heavy one.
+fn give_way() -> bool {
+    let is_time = clock::has_worked_for(SLICE);
+    if is_time {
+        thread::yield_now();
+    }
+    is_time
 }
 
 /// Time that work may take, from when it begins.
@@ -190,6 +227,11 @@ impl Limit {
             .get()
             .map_or(self.deadline, |until| until.remaining())
     }
+}
+
+fn panicked(metrics: &Metrics) -> Problem {
+    metrics.count_panic();
+    Problem::internal("a panic on the compute pool")
 }
 
 fn too_late(deadline: Duration) -> Problem {

@@ -114,7 +114,7 @@ impl Form {
             return None;
         }
         Some(if self.is_part() {
-            let detail = "a page is printed whole; another format can have one output";
+            let detail = "a page is printed whole; the other formats can have a part of it";
             Fault::new("/select", FaultCode::Contradictory, detail)
         } else {
             let detail = "this calculation has no page to be printed";
@@ -132,17 +132,19 @@ impl Form {
     }
 
     fn select_faults(&self, entry: &Entry) -> Vec<Fault> {
-        if self.format != Format::Text {
-            return self.wanted.faults(entry, |_, _| None);
-        }
         let mut faults = self.wanted.faults(entry, |path, shape| {
-            (!is_one_cell(shape)).then(|| {
+            let is_told = match self.format {
+                Format::Text => is_one_cell(shape),
+                Format::Csv => matches!(shape, Shape::Object(_)) || is_one_cell(shape),
+                Format::Json | Format::Ndjson | Format::Html => true,
+            };
+            (!is_told).then(|| {
                 let inside = inside(path, shape);
                 format!("`{path}` is more than one cell holds; {inside}")
             })
         });
-        let select = self.wanted.select.as_slice();
-        if select.len() > 1 || select == ["display"] && faults.is_empty() {
+        let is_bare = self.format == Format::Text && self.is_part();
+        if is_bare && faults.is_empty() && !self.wanted.is_single(entry) {
             let detail = "a bare text is one output; the other formats can have several";
             faults.push(Fault::new("/select", FaultCode::WrongType, detail));
         }

@@ -47,6 +47,7 @@ pub(super) struct Metrics {
     non_finite: IntCounter,
     calculations: HistogramVec,
     permits_in_use: IntGauge,
+    blocks_in_work: IntGauge,
     shed: IntCounterVec,
 }
 
@@ -117,6 +118,10 @@ impl Metrics {
                 "compute_permits_in_use",
                 "Threads that heavy calculations work on now.",
             )?,
+            blocks_in_work: IntGauge::new(
+                "row_blocks_in_work",
+                "Threads that blocks of rows are worked on now.",
+            )?,
             shed: counters(
                 "shed_total",
                 "Calls turned away or stopped, by reason.",
@@ -148,6 +153,8 @@ impl Metrics {
             .register(Box::new(self.calculations.clone()))?;
         self.registry
             .register(Box::new(self.permits_in_use.clone()))?;
+        self.registry
+            .register(Box::new(self.blocks_in_work.clone()))?;
         self.registry.register(Box::new(self.shed.clone()))?;
         self.registry.register(Box::new(build))
     }
@@ -199,6 +206,11 @@ impl Metrics {
     /// Threads that heavy calculations work on now.
     pub(super) const fn permits_in_use(&self) -> &IntGauge {
         &self.permits_in_use
+    }
+
+    /// Threads that blocks of rows are worked on now.
+    pub(super) const fn blocks_in_work(&self) -> &IntGauge {
+        &self.blocks_in_work
     }
 
     /// Counts a call that was turned away or stopped.

@@ -11,11 +11,12 @@ use super::caching;
 use super::form::Form;
 use super::html;
 use crate::api::columnar;
-use crate::api::paths::value_at;
+use crate::api::paths::{self, value_at};
 use crate::api::problem::Problem;
 use crate::api::query_text::{self, push_escaped};
 use crate::api::registry::Entry;
 use crate::api::reserved::Format;
+use crate::api::shape::Shape;
 
 /// Tells that a resource answers `QUERY`, and with which media types (RFC 10008).
 pub(super) const ACCEPT_QUERY: HeaderName = HeaderName::from_static("accept-query");
@@ -206,8 +207,8 @@ fn csv_of(entry: &Entry, answer: &Value, form: &Form) -> Vec<u8> {
         to.push_text(path.as_bytes(), &mut head);
         head.push(to.delimiter);
         let text = cell(Some(value), form.wanted.decimal_comma);
-        if value.is_number() || value.is_boolean() {
-            row.extend_from_slice(text.as_bytes());
+        if is_number(entry, path, value) {
+            to.push_own(text.as_bytes(), &mut row);
         } else {
             to.push_text(text.as_bytes(), &mut row);
         }
@@ -219,4 +220,18 @@ fn csv_of(entry: &Entry, answer: &Value, form: &Form) -> Vec<u8> {
         line
     };
     [ended(head), ended(row)].concat()
+}
+
+/// Whether a cell begins with a number of ours: it is one, or several, or one that is rounded.
+fn is_number(entry: &Entry, path: &str, value: &Value) -> bool {
+    match value {
+        Value::Number(_) => true,
+        Value::Array(items) => items.iter().all(Value::is_number),
+        Value::String(_) => {
+            let shown = path.strip_prefix("display.");
+            let shape = shown.and_then(|path| paths::shape_at(entry.answer_shape(), path));
+            matches!(shape, Some(Shape::Number(_)))
+        }
+        Value::Null | Value::Bool(_) | Value::Object(_) => false,
+    }
 }

@@ -100,6 +100,82 @@ async fn several_outputs_can_be_selected() {
     );
 }
 
+/// The rounded texts of every example, in a table as in an object; some are negative, some are
+/// amounts of money that look like a number.
+#[tokio::test]
+async fn a_table_shows_the_same_rounded_texts() {
+    let (mut negative, mut compared) = (0, 0);
+    for entry in REGISTRY.iter().filter(|entry| entry.is_flat()) {
+        for (example, comma) in entry.examples.iter().flat_map(|e| [(e, false), (e, true)]) {
+            let mark = if comma { "&decimal=comma" } else { "" };
+            let path = format!("/v1/{}?display=true{mark}", entry.name);
+            let object = send_json(("POST", &path), &[], example.body).await.json();
+            let shown = scalars(&object["display"]);
+            let path = format!("{path}&format=csv");
+            let table = send_json(("POST", &path), &[], example.body).await;
+            let mut reader = csv::ReaderBuilder::new()
+                .delimiter(if comma { b';' } else { b',' })
+                .from_reader(table.text().as_bytes());
+            let header = reader.headers().expect("a header").clone();
+            let row = reader.records().next().expect("a row").expect("cells");
+            for (name, cell) in header.iter().zip(row.iter()) {
+                let Some(name) = name.strip_prefix("display.") else {
+                    continue;
+                };
+                let text = shown.get(name).map_or("", String::as_str);
+                assert_eq!(cell, text, "{name} of {}", example.body);
+                negative += usize::from(text.starts_with('-'));
+                compared += usize::from(!text.is_empty());
+            }
+        }
+    }
+    assert!(negative > 0 && compared > 100, "{negative} of {compared}");
+}
+
+/// Texts of an object by their path.
+fn scalars(object: &Value) -> BTreeMap<String, String> {
+    let mut found = BTreeMap::new();
+    for (name, value) in object.as_object().expect("an object") {
+        match value.as_str() {
+            Some(text) => drop(found.insert(name.clone(), text.to_owned())),
+            None => {
+                let inside = scalars(value).into_iter();
+                found.extend(inside.map(|(path, text)| (format!("{name}.{path}"), text)));
+            }
+        }
+    }
+    found
+}
+
+#[tokio::test]
+async fn numbers_in_a_table_keep_their_sign_bare() {
+    let body = include_str!("../../demo-data/shot-readings/lab-pressure.json");
+    let path = "/v1/shot-readings?select=flow&format=csv";
+    let reply = send_json(("POST", path), &[], body).await;
+    assert!(!reply.text().contains('\''), "{}", reply.text());
+}
+
+#[tokio::test]
+async fn a_select_of_thousands_of_names_costs_little_and_says_little() {
+    let many = "a,".repeat(1900);
+    let reply = shot(&format!("?select={many}"), &[]).await;
+    assert_eq!(reply.status, 422);
+    assert!(faults(&reply.json()).len() <= 8);
+    let same = "brew_ratio,".repeat(300);
+    let reply = shot(&format!("?select={same}style&format=csv"), &[]).await;
+    assert_eq!(reply.text().lines().next(), Some("brew_ratio,style"));
+    let distinct: Vec<_> = (0..500).map(|place| format!("n{place}")).collect();
+    let reply = shot(&format!("?select={}", distinct.join(",")), &[]).await;
+    assert_eq!(faults(&reply.json()).len(), 8);
+}
+
+#[tokio::test]
+async fn a_reserved_parameter_that_is_left_empty_is_none() {
+    let whole = shot("", &[]).await;
+    let reply = shot("?select=&format=&decimal=&display=", &[]).await;
+    assert_eq!((reply.status, reply.text()), (200, whole.text()));
+}
+
 #[tokio::test]
 async fn a_text_of_the_caller_in_a_table_of_one_answer_is_no_formula() {
     let body = include_str!("../../demo-data/exercises/sheet/lab-three-students.json");
@@ -154,7 +230,13 @@ async fn a_broken_or_repeated_query_is_refused() {
         ("?decimal=comma", 422, "validation_failed"),
         ("?select=cautions&format=text", 422, "validation_failed"),
         ("?select=display.dose_g", 422, "validation_failed"),
-        ("?select=", 422, "validation_failed"),
+        ("?select=,", 422, "validation_failed"),
+        ("?select=cautions&format=csv", 422, "validation_failed"),
+        (
+            "?display=true&select=display&format=text",
+            422,
+            "validation_failed",
+        ),
         ("?select=brew_ratio.more", 422, "validation_failed"),
     ] {
         let reply = shot(query, &[]).await;

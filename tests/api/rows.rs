@@ -279,7 +279,7 @@ async fn the_answers_follow_the_request_unless_the_caller_says_otherwise() {
 #[tokio::test]
 async fn only_the_outputs_that_are_selected_have_columns() {
     let table = "dose_g,brew_ratio\n18,2\n9000,2\n";
-    let reply = send("/v1/ratio?select=beverage_mass_g,cautions", CSV, table).await;
+    let reply = send("/v1/ratio?select=beverage_mass_g,caution_codes", CSV, table).await;
     let (names, rows) = reply.table(b',');
     let expected = [
         "dose_g",
@@ -353,7 +353,7 @@ async fn what_cannot_be_told_is_refused_before_the_first_row() {
         ("select=brew_ratio,x", "/select", "unknown_field"),
         ("select=workings", "/select", "wrong_type"),
         ("select=display.dose_g", "/select", "unknown_field"),
-        ("select=", "/select", "unknown_field"),
+        ("select=brew_ratio,", "/select", "unknown_field"),
         ("display=yes", "/display", "not_allowed"),
         ("format=ndjson&decimal=comma", "/decimal", "contradictory"),
     ] {

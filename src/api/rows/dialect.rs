@@ -52,22 +52,35 @@ impl Dialect {
             text,
             [b'=' | b'+' | b'-' | b'@' | b'\t' | b'\r' | b'\n', ..]
         );
+        if !is_formula {
+            return self.push_own(text, out);
+        }
+        out.extend_from_slice(b"\"'");
+        push_inside(text, out);
+        out.push(b'"');
+    }
+
+    /// Appends a text of our own that begins with a number, so that its sign is no formula;
+    /// quoted where it must be.
+    pub(crate) fn push_own(self, text: &[u8], out: &mut Vec<u8>) {
         let is_special =
             |byte: &u8| *byte == self.delimiter || matches!(byte, b'"' | b'\r' | b'\n');
-        if !is_formula && !text.iter().any(is_special) {
+        if !text.iter().any(is_special) {
             return out.extend_from_slice(text);
         }
         out.push(b'"');
-        if is_formula {
-            out.push(b'\'');
-        }
-        for part in text.split_inclusive(|byte| *byte == b'"') {
-            out.extend_from_slice(part);
-            if part.ends_with(b"\"") {
-                out.push(b'"');
-            }
-        }
+        push_inside(text, out);
         out.push(b'"');
+    }
+}
+
+/// Appends a text as it stands between quotes.
+fn push_inside(text: &[u8], out: &mut Vec<u8>) {
+    for part in text.split_inclusive(|byte| *byte == b'"') {
+        out.extend_from_slice(part);
+        if part.ends_with(b"\"") {
+            out.push(b'"');
+        }
     }
 }
 

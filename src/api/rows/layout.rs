@@ -2,8 +2,6 @@
 //! wrong. A field that is both stands once, in the place of the request, with the value of the
 //! answer when there is one.
 
-use std::borrow::Cow;
-
 use super::Cells;
 use super::columns::{CAUTION_CODES, Column};
 use super::dialect::Dialect;
@@ -33,6 +31,7 @@ pub(super) struct Layout {
 struct Shown {
     headline: Headline,
     place: usize,
+    is_plain: bool,
 }
 
 /// One row to be written.
@@ -84,11 +83,13 @@ impl Layout {
             !names.contains(&column.name.as_str()) && wanted.has(output_of(&column.name))
         };
         let shown = |headline: &Headline| {
-            let place = answers.iter().position(|c| c.name == headline.path)?;
+            let is_it = |(_, column): &(usize, &Column)| column.name == headline.path;
+            let (place, column) = answers.iter().enumerate().find(is_it)?;
             let is_wanted = wanted.has(&format!("{DISPLAY}{}", headline.path));
             is_wanted.then_some(Shown {
                 headline: *headline,
                 place,
+                is_plain: column.is_plain,
             })
         };
         let headlines = if wanted.display { entry.headlines } else { &[] };
@@ -136,7 +137,7 @@ impl Layout {
             out.push(to.delimiter);
         }
         for shown in &self.display {
-            to.push_text(shown.text(answered(shown.place), to).as_bytes(), out);
+            shown.push(answered(shown.place), to, out);
             out.push(to.delimiter);
         }
         if let Err(problem) = row.answer {
@@ -147,14 +148,17 @@ impl Layout {
 }
 
 impl Shown {
-    /// The text for a cell of the answer; an empty one has none.
-    fn text<'c>(&self, cell: &'c [u8], to: Dialect) -> Cow<'c, str> {
-        let text = String::from_utf8_lossy(cell);
-        match text.parse() {
-            Ok(value) if is_number(&text, Decimal::Point) => {
-                display::number(value, &self.headline, to.decimal == Decimal::Comma).into()
+    /// Appends what is shown of a cell of the answer; nothing where it is empty.
+    fn push(&self, cell: &[u8], to: Dialect, out: &mut Vec<u8>) {
+        let number = std::str::from_utf8(cell).map(str::parse);
+        match number {
+            // true and false are plain too
+            Ok(Ok(value)) if self.is_plain => {
+                let decimal_comma = to.decimal == Decimal::Comma;
+                let text = display::number(value, &self.headline, decimal_comma);
+                to.push_own(text.as_bytes(), out);
             }
-            Ok(_) | Err(_) => text,
+            Ok(_) | Err(_) => to.push_text(cell, out),
         }
     }
 }

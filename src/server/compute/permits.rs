@@ -1,8 +1,9 @@
-//! Permits to work, and the short queue before them.
+//! Permits to work, and the queue of work before them.
 //!
-//! A thread that has ended its work goes on with the work that waits longest, without sleeping
-//! in between: under load a core is never idle while there is work for it.
+//! A thread that has ended its work goes on with what waits longest, without sleeping in between:
+//! under load a core is never idle while there is work for it.
 
+use std::cell::Cell;
 use std::collections::VecDeque;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -28,11 +29,18 @@ struct Shared {
     in_use: IntGauge,
 }
 
-/// While a permit is free nothing waits.
+/// While a permit is free nothing waits, but for the moment before it is taken.
 struct State {
     free: usize,
-    waiting: VecDeque<(u64, Job)>,
+    waiting: VecDeque<Waiting>,
     last_ticket: u64,
+}
+
+struct Waiting {
+    ticket: u64,
+    job: Job,
+    /// Where its caller is: another runtime may end before it.
+    runtime: Handle,
 }
 
 /// What became of work.
@@ -46,10 +54,11 @@ pub(super) enum Entered {
 }
 
 impl Permits {
+    /// So many permits, before which so much work may wait; `in_use` counts those that are taken.
     pub(super) fn new(size: usize, queue: usize, in_use: IntGauge) -> Self {
         let state = State {
             free: size,
-            waiting: VecDeque::with_capacity(queue),
+            waiting: VecDeque::new(),
             last_ticket: 0,
         };
         Self(Arc::new(Shared {
@@ -71,11 +80,12 @@ impl Permits {
 
     /// Begins work on a blocking thread of the present runtime, or lets it wait.
     pub(super) fn enter(&self, job: Job) -> Entered {
+        let runtime = Handle::current();
         let mut state = self.0.lock();
         if state.free > 0 {
             let held = self.take(&mut state);
             drop(state);
-            held.begin(job);
+            held.begin(&runtime, job);
             return Entered::Begun;
         }
         if state.waiting.len() >= self.0.queue {
@@ -83,7 +93,11 @@ impl Permits {
         }
         state.last_ticket += 1;
         let ticket = state.last_ticket;
-        state.waiting.push_back((ticket, job));
+        state.waiting.push_back(Waiting {
+            ticket,
+            job,
+            runtime,
+        });
         Entered::Waits(Place {
             permits: self.clone(),
             ticket,
@@ -101,6 +115,47 @@ impl Permits {
         self.0.in_use.inc();
         Held(self.clone())
     }
+
+    /// Begins what waits while there are permits.
+    ///
+    /// Work that a runtime does not take, since it ends, is dropped at once and its permit with
+    /// it. That permit is found here again, so that nothing nests however much waits.
+    fn begin_waiting(&self) {
+        let Some(_only) = Beginning::alone() else {
+            return;
+        };
+        loop {
+            let mut state = self.0.lock();
+            if state.free == 0 {
+                return;
+            }
+            let Some(next) = state.waiting.pop_front() else {
+                return;
+            };
+            let held = self.take(&mut state);
+            drop(state);
+            held.begin(&next.runtime, next.job);
+        }
+    }
+}
+
+thread_local! {
+    static IS_BEGINNING: Cell<bool> = const { Cell::new(false) };
+}
+
+/// This thread begins what waits, once at a time.
+struct Beginning;
+
+impl Beginning {
+    fn alone() -> Option<Self> {
+        (!IS_BEGINNING.replace(true)).then(|| Self)
+    }
+}
+
+impl Drop for Beginning {
+    fn drop(&mut self) {
+        IS_BEGINNING.set(false);
+    }
 }
 
 impl Shared {
@@ -109,17 +164,13 @@ impl Shared {
     }
 }
 
-/// A permit: given back when dropped, or handed to work that waits.
+/// A permit: given back when dropped.
 #[derive(Debug)]
 pub(super) struct Held(Permits);
 
 impl Held {
-    fn begin(self, job: Job) {
-        match Handle::try_current() {
-            // a job that the runtime never begins, since it stops, is dropped with its permit
-            Ok(runtime) => drop(runtime.spawn_blocking(move || self.work_off(job))),
-            Err(_) => drop(job),
-        }
+    fn begin(self, runtime: &Handle, job: Job) {
+        runtime.spawn_blocking(move || self.work_off(job));
     }
 
     /// Works `job`, and what waits by then, until nothing does.
@@ -134,20 +185,15 @@ impl Held {
 
     fn next(self) -> Option<(Self, Job)> {
         let next = self.0.0.lock().waiting.pop_front();
-        next.map(|(_, job)| (self, job))
+        next.map(|next| (self, next.job))
     }
 }
 
 impl Drop for Held {
     fn drop(&mut self) {
-        let mut state = self.0.0.lock();
-        state.free += 1;
+        self.0.0.lock().free += 1;
         self.0.0.in_use.dec();
-        if let Some((_, job)) = state.waiting.pop_front() {
-            let held = self.0.take(&mut state);
-            drop(state);
-            held.begin(job);
-        }
+        self.0.begin_waiting();
     }
 }
 
@@ -161,14 +207,12 @@ impl Place {
     /// Gives the place up; false when the work has begun already.
     pub(super) fn give_up(&self) -> bool {
         let mut state = self.permits.0.lock();
-        let place = state
-            .waiting
-            .iter()
-            .position(|(ticket, _)| *ticket == self.ticket);
-        let job = place.and_then(|place| state.waiting.remove(place));
+        let is_it = |waiting: &Waiting| waiting.ticket == self.ticket;
+        let place = state.waiting.iter().position(is_it);
+        let given_up = place.and_then(|place| state.waiting.remove(place));
         // what the job holds is dropped without the lock
         drop(state);
-        job.is_some()
+        given_up.is_some()
     }
 }
 
@@ -295,6 +339,34 @@ mod tests {
             at.recv().unwrap();
             at.recv().unwrap();
         });
+    }
+
+    /// Thousands of jobs of a runtime that has ended are dropped, and those of others are worked.
+    #[test]
+    fn a_runtime_that_has_ended_takes_nobody_elses_work_with_it() {
+        let permits = permits(1, usize::MAX);
+        let (ended, at) = mpsc::channel();
+        let mut places = Vec::new();
+        let lent = permits.take_free();
+        let unworked = Arc::new(());
+        on_a_runtime(|| {
+            for _ in 0..100_000 {
+                let unworked = Arc::clone(&unworked);
+                places.push(permits.enter(Box::new(move || {
+                    drop(unworked);
+                    unreachable!("the runtime has ended")
+                })));
+            }
+        });
+        on_a_runtime(|| {
+            let (job, end) = held_up(&ended);
+            end.send(()).unwrap();
+            places.push(permits.enter(job));
+            drop(lent);
+            at.recv().unwrap();
+        });
+        assert_eq!(Arc::strong_count(&unworked), 1);
+        assert_eq!(permits.take_free().len(), 1);
     }
 
     #[test]

@@ -95,7 +95,10 @@ async fn opened(
     body::check_charset(headers)?;
     let (reserved, mut faults) = lookup::beside_body(request.query_string())?;
     let form = form(kind, &reserved, headers)?;
-    let wanted = Wanted::of(&reserved);
+    let wanted = match form {
+        Form::Csv(_) => Wanted::of(&reserved).in_a_table(),
+        Form::Ndjson => Wanted::of(&reserved),
+    };
     faults.extend(form.faults(&wanted, entry));
     if form == Form::Ndjson {
         faults.extend(comma_fault(&wanted));

@@ -10,9 +10,8 @@ use std::time::Duration;
 
 use actix_web::Error;
 use actix_web::web::{Bytes, BytesMut, Payload};
-use futures_util::future::{Either, poll_immediate, select};
+use futures_util::future::{BoxFuture, Either, poll_immediate, ready, select};
 use futures_util::stream::{FuturesOrdered, Stream, StreamExt, unfold};
-use tokio::task::JoinHandle;
 
 use super::blocks::{Arrived, Piece};
 use crate::api::calculation::Call;
@@ -57,7 +56,7 @@ struct Running {
     exchange: Exchange,
     arrived: Arrived,
     ready: Bytes,
-    jobs: FuturesOrdered<JoinHandle<Answered>>,
+    jobs: FuturesOrdered<BoxFuture<'static, Result<Answered, Problem>>>,
     rows_left: u64,
     idle: Duration,
     is_cancelled: Arc<AtomicBool>,
@@ -131,7 +130,7 @@ impl Running {
         }
     }
 
-    fn finish(&mut self, done: Result<Answered, tokio::task::JoinError>) -> Result<(), Error> {
+    fn finish(&mut self, done: Result<Answered, Problem>) -> Result<(), Error> {
         let answered = done.map_err(actix_web::error::ErrorInternalServerError)?;
         let metrics = self.exchange.state.metrics();
         metrics.count_panics(answered.panics);
@@ -184,11 +183,9 @@ impl Running {
         let rows = Arc::clone(&self.exchange.rows);
         let is_cancelled = Arc::clone(&self.is_cancelled);
         let request_id = self.exchange.request_id.clone();
-        self.jobs.push_back(tokio::task::spawn_blocking(move || {
-            let is_cancelled = || is_cancelled.load(Ordering::Relaxed);
-            let call = Call::new(&is_cancelled).for_light_work();
-            rows.rows(&block, &request_id, &call)
-        }));
+        let pool = self.exchange.state.pool();
+        let work = move |call: &Call<'_>| rows.rows(&block, &request_id, call);
+        self.jobs.push_back(pool.block(is_cancelled, work));
     }
 
     /// Puts a problem in the place of a row.
@@ -201,8 +198,7 @@ impl Running {
             text,
             ..Answered::default()
         };
-        self.jobs
-            .push_back(tokio::task::spawn_blocking(move || answered));
+        self.jobs.push_back(Box::pin(ready(Ok(answered))));
     }
 
     /// Ends the answers with a problem.
