@@ -108,6 +108,9 @@ impl Asked {
     }
 }
 
+/// Names that are set aside.
+const OURS: [&str; 4] = ["format", "theme", "width", "title"];
+
 enum Taken {
     Well,
     Wrong(Box<Fault>),
@@ -116,6 +119,10 @@ enum Taken {
 
 impl ChartOptions {
     fn set(&mut self, name: &str, value: &str) -> Taken {
+        if value.is_empty() && OURS.contains(&name) {
+            // forms send what was left empty
+            return Taken::Well;
+        }
         let wrong = match name {
             "format" => match word(&ChartFormat::WORDS, value) {
                 Ok(format) => {

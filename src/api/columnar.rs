@@ -8,7 +8,7 @@ use std::fmt::Write;
 
 use serde_json::{Map, Value, json};
 
-use super::decode::{Decimal, Fields, is_number};
+use super::decode::{self, Decimal, Fields, is_number};
 use super::problem::{Fault, FaultCode, Problem, ProblemCode};
 use super::registry::Entry;
 use super::rows::dialect::Dialect;
@@ -81,10 +81,10 @@ pub fn request(
 fn beside(entry: &Entry, columnar: &Columnar, fields: Fields<'_>) -> Vec<Fault> {
     let mut faults = Vec::new();
     let mut seen: Vec<&str> = Vec::new();
-    for (name, _) in fields.pairs() {
+    for (name, text) in fields.pairs() {
         let shape = shape_of(entry, name);
         let is_series = columnar.series.iter().any(|(_, field)| *field == name);
-        let pointer = format!("/{}", super::decode::pointer_part(name));
+        let pointer = format!("/{}", decode::pointer_part(name));
         let fault = if columnar.has(name) || is_series {
             let detail = "this is a column of the table";
             Some(Fault::new(pointer, FaultCode::Contradictory, detail))
@@ -97,12 +97,17 @@ fn beside(entry: &Entry, columnar: &Columnar, fields: Fields<'_>) -> Vec<Fault> 
         } else if seen.contains(&name) {
             let detail = "the field is given twice";
             Some(Fault::new(pointer, FaultCode::DuplicateField, detail))
+        } else if matches!(shape, Some(Shape::Number(_)))
+            && decode::is_not_finite(text, Decimal::Point)
+        {
+            let detail = "no number, or none that a double can hold";
+            Some(Fault::new(pointer, FaultCode::NotFinite, detail))
         } else {
             None
         };
         seen.push(name);
         faults.extend(fault);
-        if faults.len() >= super::decode::MOST_FAULTS {
+        if faults.len() >= decode::MOST_FAULTS {
             break;
         }
     }
@@ -139,6 +144,12 @@ fn number(text: &str, decimal: Decimal) -> Value {
     value.map_or_else(|| Value::from(text), Value::from)
 }
 
+fn not_finite(column: &str, row: usize) -> Fault {
+    let pointer = format!("/{}", decode::pointer_part(column));
+    let detail = format!("row {row}: no number, or none that a double can hold");
+    Fault::new(pointer, FaultCode::NotFinite, detail)
+}
+
 /// A table on its way to lists.
 struct Table<'t> {
     columnar: &'t Columnar,
@@ -169,13 +180,8 @@ impl<'t> Table<'t> {
     }
 
     fn judge_header(&mut self) {
-        for (place, name) in self
-            .names
-            .iter()
-            .enumerate()
-            .take(super::decode::MOST_FAULTS)
-        {
-            let pointer = format!("/{}", super::decode::pointer_part(name));
+        for (place, name) in self.names.iter().enumerate().take(decode::MOST_FAULTS) {
+            let pointer = format!("/{}", decode::pointer_part(name));
             if !self.columnar.has(name) {
                 let known: Vec<_> = self.columnar.columns().collect();
                 let detail = format!("there is no such column; there are {}", known.join(", "));
@@ -220,13 +226,20 @@ impl<'t> Table<'t> {
                     .push(Fault::new("", FaultCode::WrongType, detail));
                 return;
             }
-            for (column, (begin, end)) in self.cells.iter_mut().zip(&spans) {
+            let named = self.cells.iter_mut().zip(&self.names);
+            for ((column, name), (begin, end)) in named.zip(&spans) {
                 let cell = text.get(*begin..*end).unwrap_or_default().trim();
+                if decode::is_not_finite(cell, self.dialect.decimal) {
+                    self.faults.push(not_finite(name, row + 1));
+                }
                 column.push(if cell.is_empty() {
                     Value::Null
                 } else {
                     number(cell, self.dialect.decimal)
                 });
+            }
+            if self.faults.len() >= decode::MOST_FAULTS {
+                return;
             }
             row += 1;
         }

@@ -46,3 +46,22 @@ fn collect(shape: &Shape, prefix: &str, paths: &mut Vec<String>) {
         paths.push(path);
     }
 }
+
+/// The paths at or below this one that fit a cell: scalars, and lists of them.
+#[must_use]
+pub fn cells(shape: &Shape, path: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    if let Some(shape) = shape_at(shape, path) {
+        collect_cells(shape, path, &mut found);
+    }
+    found
+}
+
+fn collect_cells(shape: &Shape, path: &str, found: &mut Vec<String>) {
+    if shape.fits_a_cell() {
+        found.push(path.to_owned());
+    }
+    for field in shape.fields() {
+        collect_cells(&field.shape, &format!("{path}.{}", field.name), found);
+    }
+}

@@ -53,6 +53,8 @@ problem_codes! {
     InvalidEncoding, "invalid_encoding", 400, "The body is not valid UTF-8 or not what its content coding says",
         "Send UTF-8, and compress it with the coding that you name.";
     BadQuery, "bad_query", 400, "The query string is broken", "Mend the percent escapes.";
+    PreflightRefused, "preflight_refused", 400, "A page may not send this from where it is",
+        "Use a method that is answered, from an origin that the operator allows.";
     Unauthenticated, "unauthenticated", 401, "A key is needed", "Send `Authorization: Bearer` and your key.";
     NotFound, "not_found", 404, "There is nothing at this path", "See /docs for the paths.";
     MethodNotAllowed, "method_not_allowed", 405, "This path does not answer that method", "Use a method that `Allow` names.";

@@ -23,7 +23,7 @@ pub const PARAMETERS: [Parameter; 4] = [
     Parameter {
         name: "display",
         words: &["true", "false"],
-        meaning: "Whether `display` is added: the main outputs as rounded strings. Beside `select`, name it there too.",
+        meaning: "Whether `display` is added: the main outputs as rounded strings.",
     },
 ];
 

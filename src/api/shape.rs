@@ -79,6 +79,16 @@ impl Shape {
         }
     }
 
+    /// Whether a value fits one cell: a scalar, or a list of such.
+    #[must_use]
+    pub fn fits_a_cell(&self) -> bool {
+        match self {
+            Self::Number(_) | Self::Text { .. } | Self::Flag => true,
+            Self::List { item, .. } => !matches!(**item, Self::List { .. } | Self::Object(_)),
+            Self::Object(_) => false,
+        }
+    }
+
     /// The fields of an object; none for anything else.
     #[must_use]
     pub fn fields(&self) -> &[Field] {

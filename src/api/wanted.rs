@@ -16,6 +16,9 @@ use super::shape::Shape;
 /// Most outputs that are named as wrong at once: each is compared with all that there are.
 const MOST_FAULTS: usize = 8;
 
+/// The output with the rounded texts.
+const DISPLAY: &str = "display";
+
 /// What a caller wants of an answer.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Wanted {
@@ -78,6 +81,19 @@ impl Wanted {
         self.select.is_empty() || self.select.iter().any(is_in)
     }
 
+    /// Whether an output is to be shown as a rounded text: where `select` names none of these,
+    /// those of the outputs that it names.
+    #[must_use]
+    pub fn shows(&self, path: &str) -> bool {
+        let is_shown = |path: &String| path == DISPLAY || path.starts_with("display.");
+        let mut named = self.select.iter().filter(|path| is_shown(path)).peekable();
+        if named.peek().is_none() {
+            return self.display && self.has(path);
+        }
+        let inside = format!("{DISPLAY}.{path}");
+        self.display && self.has(&inside)
+    }
+
     /// A fault for each output that the calculation does not have, or that is refused by
     /// `why_not`, which is told its path and its shape.
     pub fn faults(
@@ -130,7 +146,11 @@ impl Wanted {
             return answer;
         }
         let mut part = Value::Object(Map::new());
-        for path in &self.select {
+        let shown = entry.headlines.iter().filter(|line| self.shows(line.path));
+        let shown: Vec<_> = shown
+            .map(|line| format!("{DISPLAY}.{}", line.path))
+            .collect();
+        for path in self.select.iter().chain(&shown) {
             if let Some(value) = value_at(&answer, path)
                 && let Some(place) = place_at(&mut part, path)
             {

@@ -9,12 +9,14 @@ use super::access::Admitted;
 use super::request_id::RequestId;
 
 use super::state::State;
-use super::{body, calculate, failure, teacher};
+use super::{body, calculate, failure, negotiate, teacher};
 use crate::api::batch::{self, Batch, BatchCall, Run};
 use crate::api::calculation::{Call, UNCANCELLED};
 use crate::api::limits::BATCH_BYTES;
-use crate::api::problem::Problem;
+use crate::api::lookup;
+use crate::api::problem::{Fault, FaultCode, Problem};
 use crate::api::registry::Entry;
+use crate::api::reserved::Format;
 use crate::api::rows::Source;
 use crate::api::solutions::Solutions;
 use crate::api::threads::{Lend, Lent};
@@ -35,6 +37,9 @@ pub(super) async fn post(
     payload: Payload,
     state: Data<State>,
 ) -> HttpResponse {
+    if let Err(problem) = plain(&request) {
+        return failure::response(problem);
+    }
     let body = match body::json(&request, payload, state.settings(), BATCH_BYTES).await {
         Ok(body) => body,
         Err(problem) => return failure::response(problem),
@@ -56,6 +61,34 @@ pub(super) async fn post(
             response
         }
         Err(problem) => failure::response(problem),
+    }
+}
+
+/// Refuses another form than JSON, and parts of answers.
+fn plain(request: &HttpRequest) -> Result<(), Problem> {
+    let (reserved, mut faults) = lookup::beside_body(request.query_string())?;
+    let is_json = matches!(reserved.format, None | Some(Format::Json));
+    let given = [
+        ("/format", !is_json),
+        ("/select", reserved.select.is_some()),
+        ("/decimal", reserved.decimal_comma.is_some()),
+        ("/display", reserved.display),
+    ];
+    faults.extend(
+        given
+            .into_iter()
+            .filter(|(_, is_given)| *is_given)
+            .map(|(pointer, _)| {
+                let detail = "the calls of a batch are answered whole, as JSON";
+                Fault::new(pointer, FaultCode::Contradictory, detail)
+            }),
+    );
+    if !faults.is_empty() {
+        return Err(Problem::invalid(faults));
+    }
+    match reserved.format {
+        Some(_) => Ok(()),
+        None => negotiate::media_type(request.headers(), &[("application/json", ())]),
     }
 }
 

@@ -104,6 +104,13 @@ pub(super) fn refusal(
     asked(entry, question, &mut room(entry), state).err()
 }
 
+/// What is wrong with a JSON body, if anything.
+pub(super) fn refused(entry: &'static Entry, body: &[u8], state: &State) -> Option<Problem> {
+    let mut computed = room(entry);
+    let out = computed.out(entry);
+    begun(entry, state.metrics(), Source::Json(body), out).err()
+}
+
 /// Answers a query that is light, or hands it back.
 fn asked(
     entry: &'static Entry,

@@ -10,6 +10,7 @@ use serde_json::{Value, json};
 use utoipa::ToSchema;
 
 use super::gate::{HEADER_BYTES, URI_BYTES};
+use super::inflate::MOST_GROWTH;
 use super::page::{Asked, PageSchema};
 use super::pages::one;
 use super::state::State;
@@ -21,6 +22,7 @@ use crate::api::decode::MOST_FAULTS;
 use crate::api::limits::{BATCH_BYTES, BATCH_CALLS, LIST_ITEMS, RESPONSE_BYTES, TEXT_CHARACTERS};
 use crate::api::provenance::MODEL_VERSION;
 use crate::api::registry::Entry;
+use crate::api::rows::{LONGEST_ROW, MOST_ROWS};
 use crate::api::schemas::Schemas;
 use crate::api::shape::Shape;
 use charts::ChartCapabilities;
@@ -93,6 +95,14 @@ struct Limits {
     nesting: usize,
     /// Faults that one answer names.
     faults: usize,
+    /// Rows of one call.
+    rows: u64,
+    /// Longest row, its line end included.
+    row_bytes: usize,
+    /// Time for which rows may stand still.
+    rows_idle_s: f64,
+    /// Bytes of a body that come of one byte of its compressed form.
+    inflate_ratio: usize,
     /// Time in which the head of a request must have arrived.
     head_deadline_s: f64,
     /// Time in which a body must have arrived.
@@ -192,6 +202,10 @@ impl Limits {
             list_items: LIST_ITEMS,
             nesting: 3 + deepest.unwrap_or_default(),
             faults: MOST_FAULTS,
+            rows: MOST_ROWS,
+            row_bytes: LONGEST_ROW,
+            rows_idle_s: seconds(settings.rows_idle()),
+            inflate_ratio: MOST_GROWTH,
             head_deadline_s: seconds(HEAD_DEADLINE),
             body_deadline_s: seconds(settings.body_deadline()),
             batch_deadline_s: seconds(batch::DEADLINE),
@@ -264,6 +278,10 @@ pub(super) fn example() -> Value {
             "list_items": LIST_ITEMS,
             "nesting": 5,
             "faults": MOST_FAULTS,
+            "rows": MOST_ROWS,
+            "row_bytes": LONGEST_ROW,
+            "rows_idle_s": 30.0,
+            "inflate_ratio": MOST_GROWTH,
             "head_deadline_s": seconds(HEAD_DEADLINE),
             "body_deadline_s": 5.0,
             "batch_deadline_s": seconds(batch::DEADLINE),

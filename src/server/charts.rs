@@ -17,7 +17,7 @@ use crate::api::chart_options::{Asked, ChartFormat, ChartOptions};
 use crate::api::lookup::{Question, joined};
 use crate::api::picture::png;
 use crate::api::picture::theme::Theme;
-use crate::api::problem::Problem;
+use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::Entry;
 
 /// The forms on offer, the most wanted first.
@@ -85,13 +85,22 @@ async fn post(
     state: Data<State>,
 ) -> HttpResponse {
     let drawn = async {
-        let options = Asked::beside_body(request.query_string())?;
-        let format = format(&options, &request)?;
         let settings = state.settings();
         let limit = settings.body_limit_of(mounted.entry);
+        let read = |body: &[u8]| {
+            calculate::guarded(mounted.entry, state.metrics(), || mounted.chart.read(body))
+        };
+        let options = match Asked::beside_body(request.query_string()) {
+            Err(problem) if problem.code() == ProblemCode::ValidationFailed => {
+                // the body may be wrong as well, and all faults are told at once
+                let body = body::json(&request, payload, settings, limit).await?;
+                return Err(joined(problem, read(&body).err()));
+            }
+            options => options?,
+        };
+        let format = format(&options, &request)?;
         let body = body::json(&request, payload, settings, limit).await?;
-        let drawing =
-            calculate::guarded(mounted.entry, state.metrics(), || mounted.chart.read(&body))?;
+        let drawing = read(&body)?;
         draw(mounted, drawing, (options, format), &state).await
     };
     answered(drawn.await, request.method())

@@ -4,10 +4,11 @@ use std::future::{Ready, ready};
 use std::rc::Rc;
 
 use actix_cors::{Cors, CorsMiddleware};
-use actix_web::Error;
 use actix_web::body::{EitherBody, MessageBody};
 use actix_web::dev::{Service, ServiceRequest, ServiceResponse, Transform, forward_ready};
-use actix_web::http::header::ORIGIN;
+use actix_web::http::Method;
+use actix_web::http::header::{ACCESS_CONTROL_REQUEST_METHOD, ORIGIN};
+use actix_web::{Error, HttpRequest};
 use futures_util::future::{Either, FutureExt, LocalBoxFuture, MapOk, TryFutureExt};
 
 use super::settings::Origins;
@@ -15,7 +16,7 @@ use super::settings::Origins;
 /// Methods that a page may use.
 const METHODS: [&str; 5] = ["GET", "HEAD", "POST", "QUERY", "OPTIONS"];
 /// Headers of answers that a page may read, besides those that it always may.
-const EXPOSED: [&str; 10] = [
+const EXPOSED: [&str; 11] = [
     "ETag",
     "Retry-After",
     "RateLimit",
@@ -26,6 +27,7 @@ const EXPOSED: [&str; 10] = [
     "Link",
     "Content-Location",
     "Accept-Query",
+    "Accept-Post",
 ];
 /// Seconds for which a browser may remember a preflight.
 const REMEMBERED: usize = 86_400;
@@ -95,6 +97,14 @@ where
             self.inner.call(request).map_ok(pass).left_future()
         }
     }
+}
+
+/// Whether a browser asks what it may send, which the layer alone answers.
+pub(super) fn is_preflight(request: &HttpRequest) -> bool {
+    let headers = request.headers();
+    *request.method() == Method::OPTIONS
+        && headers.contains_key(ORIGIN)
+        && headers.contains_key(ACCESS_CONTROL_REQUEST_METHOD)
 }
 
 /// The layer itself.

@@ -41,13 +41,14 @@ safe, it may be retried and kept. `Accept-Query` says so. An answer to a flat re
 address that repeats it.
 
 **Keeping**: answers to GET and QUERY, and reference pages, carry an `ETag` that is a hash of the body; `If-None-Match` \
-gives 304. HEAD is answered wherever GET is.
+gives 304. Rows carry none: they are answered while they come. HEAD is answered wherever GET is.
 
 **Compression**: bodies from 1 KiB on are sent with gzip to those who accept it. A request may be sent with gzip or \
-deflate; inflated it must keep the limit of bodies, and be no more than 20 times what was sent.
+deflate; inflated it must keep the limit of bodies, and be no more than 20 times what was sent. Rows are sent and \
+answered as they are.
 
 **Browsers**: pages of other origins may call the service, unless the operator says otherwise; a preflight that is \
-refused is answered with 400 in plain text.
+refused is the problem `preflight_refused`.
 
 **Limits** stand in `/v1/capabilities`. Heavy calculations are answered, refused as `overloaded` after a short wait, or \
 stopped at their deadline. A service may ask for a key on everything under `/v1/`, and may limit how often one key or \

@@ -188,7 +188,8 @@ impl Seen {
             problem = problem.or_else(|| docs::dress(response.response_mut()));
             response = docs::inflated(response);
         }
-        let problem = problem.or_else(|| failure::from_status(response.status()));
+        let status = response.status();
+        let problem = problem.or_else(|| failure::of_bare(response.request(), status));
         if let Some(problem) = &problem {
             let body = self.body_of(problem);
             response = response.map_body(|_, _| BoxBody::new(body));

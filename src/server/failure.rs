@@ -1,10 +1,11 @@
 //! A problem on its way through the server: it travels beside an empty response, and the
 //! envelope, which knows the request id, writes the body.
 
-use actix_web::HttpResponse;
 use actix_web::http::StatusCode;
 use actix_web::http::header::{ACCEPT_ENCODING, RETRY_AFTER, WWW_AUTHENTICATE};
+use actix_web::{HttpRequest, HttpResponse};
 
+use super::cross_origin::is_preflight;
 use super::inflate;
 use crate::api::problem::{Problem, ProblemCode};
 
@@ -41,8 +42,12 @@ pub(super) fn from_framework(error: &actix_web::Error) -> Problem {
 }
 
 /// The problem for a response that reports a failure and says nothing of it, as the files of
-/// the documentation do.
-pub(super) fn from_status(status: StatusCode) -> Option<Problem> {
+/// the documentation and the layer of origins do.
+pub(super) fn of_bare(request: &HttpRequest, status: StatusCode) -> Option<Problem> {
+    let refused = ProblemCode::PreflightRefused;
+    if is_preflight(request) && status.as_u16() == refused.status() {
+        return Some(Problem::new(refused, refused.title()));
+    }
     // too large a head is refused without a body, as the framework does with still larger ones
     let is_told = status != StatusCode::REQUEST_HEADER_FIELDS_TOO_LARGE;
     let is_failure = is_told && (status.is_client_error() || status.is_server_error());

@@ -64,6 +64,7 @@ impl Form {
         faults.extend(form.select_faults(entry));
         faults.extend(form.decimal_fault());
         faults.extend(form.page_fault(entry));
+        faults.extend(form.display_fault(entry));
         if faults.is_empty() {
             Ok(form)
         } else {
@@ -122,6 +123,19 @@ impl Form {
         })
     }
 
+    /// Rounded texts are asked for where there is no room for them.
+    fn display_fault(&self, entry: &Entry) -> Option<Fault> {
+        let is_bare = self.format == Format::Text && self.is_part();
+        let is_series = self.format == Format::Csv && !self.is_part() && entry.columnar.is_some();
+        let is_shown = |path: &String| path.starts_with("display");
+        let is_named = self.wanted.select.iter().any(is_shown);
+        let has_no_room = is_bare && !is_named || is_series || self.own(entry).is_some();
+        (self.wanted.display && has_no_room).then(|| {
+            let detail = "this form of the answer has no room for rounded texts";
+            Fault::new("/display", FaultCode::Contradictory, detail)
+        })
+    }
+
     fn decimal_fault(&self) -> Option<Fault> {
         let is_text = matches!(self.format, Format::Text | Format::Csv);
         if is_text {
@@ -134,8 +148,8 @@ impl Form {
     fn select_faults(&self, entry: &Entry) -> Vec<Fault> {
         let mut faults = self.wanted.faults(entry, |path, shape| {
             let is_told = match self.format {
-                Format::Text => is_one_cell(shape),
-                Format::Csv => matches!(shape, Shape::Object(_)) || is_one_cell(shape),
+                Format::Text => shape.fits_a_cell(),
+                Format::Csv => matches!(shape, Shape::Object(_)) || shape.fits_a_cell(),
                 Format::Json | Format::Ndjson | Format::Html => true,
             };
             (!is_told).then(|| {
@@ -172,14 +186,6 @@ fn negotiated(entry: &Entry, request: &HttpRequest) -> Result<Format, Problem> {
     let is_new = |(name, _): &(&str, Format)| OFFERS.iter().all(|(known, _)| known != name);
     let offers: Vec<_> = OFFERS.into_iter().chain(own.filter(is_new)).collect();
     negotiate::media_type(request.headers(), &offers)
-}
-
-fn is_one_cell(shape: &Shape) -> bool {
-    match shape {
-        Shape::Number(_) | Shape::Text { .. } | Shape::Flag => true,
-        Shape::List { item, .. } => !matches!(**item, Shape::List { .. } | Shape::Object(_)),
-        Shape::Object(_) => false,
-    }
 }
 
 fn inside(path: &str, shape: &Shape) -> String {

@@ -11,7 +11,7 @@ use crate::api::problem::{Problem, ProblemCode};
 /// The content codings that a body may have, as a header.
 pub(super) const CODINGS: &str = "gzip, deflate, identity";
 /// A body may grow to this many times its size.
-const MOST_GROWTH: usize = 20;
+pub(super) const MOST_GROWTH: usize = 20;
 /// A body may grow to this size in any case: small ones of few words shrink well, and do no harm.
 const FREE_GROWTH: usize = 8 * 1024;
 

@@ -3,15 +3,15 @@
 use std::future::ready;
 
 use actix_web::guard;
-use actix_web::http::StatusCode;
 use actix_web::http::header::{ALLOW, CACHE_CONTROL, HeaderValue};
+use actix_web::http::{Method, StatusCode};
 use actix_web::web::{self, Data, Payload, ServiceConfig};
 use actix_web::{HttpRequest, HttpResponse, Resource};
 
 use super::form::Form;
 use super::page::{Asked, Page};
 use super::pages;
-use super::represent::{self, ACCEPT_QUERY, QUERY_TYPES};
+use super::represent::{self, ACCEPT_POST, ACCEPT_QUERY, QUERY_TYPES};
 use super::state::State;
 use super::{batch, body, calculate, charts, docs, failure, guide, rows, teacher};
 use crate::api::chart::CHARTS;
@@ -19,6 +19,7 @@ use crate::api::columnar::{self, Columnar};
 use crate::api::lookup::{self, Question};
 use crate::api::problem::{Problem, ProblemCode};
 use crate::api::registry::Entry;
+use crate::api::solutions::Solutions;
 
 /// Methods that the path of a calculation answers.
 pub(super) fn methods(entry: &Entry) -> &'static str {
@@ -39,7 +40,7 @@ pub(super) fn mount(config: &mut ServiceConfig, state: &State) {
             let allow = methods(entry);
             let resource = charts::resource(chart, entry);
             config.service(resource.default_service(web::to(move |request| {
-                ready(query_too(method_not_allowed(request, allow)))
+                ready(charts_query_too(method_not_allowed(request, allow)))
             })));
         }
     }
@@ -92,13 +93,34 @@ fn calculation(entry: &'static Entry) -> Resource {
         resource = resource.route(asked.to(move |request, state| get(entry, request, state)));
     }
     resource.default_service(web::to(move |request| {
-        ready(query_too(method_not_allowed(request, methods(entry))))
+        ready(query_too(
+            entry,
+            method_not_allowed(request, methods(entry)),
+        ))
     }))
 }
 
 /// A response that tells of `QUERY`.
-fn query_too(mut response: HttpResponse) -> HttpResponse {
+fn query_too(entry: &Entry, mut response: HttpResponse) -> HttpResponse {
+    let types = represent::query_types(entry);
+    response.headers_mut().insert(ACCEPT_QUERY, types);
+    response
+}
+
+/// The same of a chart.
+fn charts_query_too(mut response: HttpResponse) -> HttpResponse {
     response.headers_mut().insert(ACCEPT_QUERY, QUERY_TYPES);
+    response
+}
+
+/// The response to a body of another media type than those that are read, which it names.
+fn told_types(entry: &Entry, problem: Problem) -> HttpResponse {
+    let is_type = problem.code() == ProblemCode::UnsupportedMediaType;
+    let mut response = failure::response(problem);
+    if is_type {
+        let types = HeaderValue::from_static(represent::body_types(entry));
+        response.headers_mut().insert(ACCEPT_POST, types);
+    }
     response
 }
 
@@ -143,24 +165,40 @@ async fn post(
             .await
             .unwrap_or_else(failure::response);
     }
-    let form = match Form::of(entry, &request) {
-        Ok(form) => form,
-        Err(problem) => return failure::response(problem),
-    };
-    let settings = state.settings();
-    let limit = settings.body_limit_of(entry);
     let solutions = state.teacher().solutions_for(request.headers());
-    let computed = match body::json(&request, payload, settings, limit).await {
-        Ok(body) => calculate::answer(entry, body, &form, solutions, &state).await,
-        Err(problem) => Err(problem),
-    };
-    let mut response = computed
-        .and_then(|computed| represent::response(entry, computed, &form, request.method()))
-        .unwrap_or_else(failure::response);
+    let mut response = answered(entry, &request, payload, solutions, &state)
+        .await
+        .unwrap_or_else(|problem| told_types(entry, problem));
     if entry.has_solutions {
         teacher::keep_to_the_caller(solutions, response.headers_mut());
     }
     response
+}
+
+async fn answered(
+    entry: &'static Entry,
+    request: &HttpRequest,
+    payload: Payload,
+    solutions: Solutions,
+    state: &State,
+) -> Result<HttpResponse, Problem> {
+    let settings = state.settings();
+    let limit = settings.body_limit_of(entry);
+    let form = match Form::of(entry, request) {
+        Ok(form) => form,
+        Err(problem) if problem.code() == ProblemCode::ValidationFailed => {
+            // the body may be wrong as well, and all faults are told at once
+            let body = body::json(request, payload, settings, limit).await?;
+            return Err(lookup::joined(
+                problem,
+                calculate::refused(entry, &body, state),
+            ));
+        }
+        Err(problem) => return Err(problem),
+    };
+    let body = body::json(request, payload, settings, limit).await?;
+    let computed = calculate::answer(entry, body, &form, solutions, state).await?;
+    represent::response(entry, computed, &form, request.method())
 }
 
 /// Answers a table that is one request, with its other fields in the query.
@@ -173,11 +211,15 @@ async fn table(
 ) -> Result<HttpResponse, Problem> {
     let question = Question::parse(request.query_string())?;
     let (reserved, faults) = (question.reserved.clone(), question.faults.clone());
-    let form = Form::judged(entry, request, reserved, faults)?;
+    let form = Form::judged(entry, request, reserved, faults);
     let settings = state.settings();
     let limit = settings.body_limit_of(entry);
     let table = body::table(request, payload, settings, limit).await?;
-    let asked = question.fields(|fields| columnar::request(entry, columnar, &table, fields))?;
+    let asked = question.fields(|fields| columnar::request(entry, columnar, &table, fields));
+    let (form, asked) = match (form, asked) {
+        (Ok(form), asked) => (form, asked?),
+        (Err(problem), asked) => return Err(lookup::joined(problem, asked.err())),
+    };
     let solutions = state.teacher().solutions_for(request.headers());
     let computed = calculate::answer(entry, asked.into(), &form, solutions, state).await?;
     represent::response(entry, computed, &form, request.method())
@@ -214,6 +256,10 @@ fn method_not_allowed(request: HttpRequest, allow: &'static str) -> HttpResponse
 }
 
 async fn not_found(request: HttpRequest) -> HttpResponse {
+    let is_asked = matches!(*request.method(), Method::GET | Method::HEAD);
+    if request.path().starts_with("/docs/") && !is_asked {
+        return method_not_allowed(request, "GET, HEAD");
+    }
     let detail = format!(
         "there is nothing at {}; see /docs",
         shortened(request.path())

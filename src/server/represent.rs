@@ -16,12 +16,38 @@ use crate::api::problem::Problem;
 use crate::api::query_text::{self, push_escaped};
 use crate::api::registry::Entry;
 use crate::api::reserved::Format;
+use crate::api::rows::columns::CAUTION_CODES;
 use crate::api::shape::Shape;
 
 /// Tells that a resource answers `QUERY`, and with which media types (RFC 10008).
 pub(super) const ACCEPT_QUERY: HeaderName = HeaderName::from_static("accept-query");
-/// What `QUERY` takes, as a structured field.
+/// Tells which bodies a resource reads (W3C, Linked Data Platform 1.0; from memory).
+pub(super) const ACCEPT_POST: HeaderName = HeaderName::from_static("accept-post");
+/// What charts take with `QUERY`, as a structured field.
 pub(super) const QUERY_TYPES: HeaderValue = HeaderValue::from_static("\"application/json\"");
+
+/// What a calculation takes with `QUERY`, as a structured field.
+pub(super) fn query_types(entry: &Entry) -> HeaderValue {
+    if entry.is_flat() {
+        let types = "\"application/json\", \"text/csv\", \"application/x-ndjson\"";
+        HeaderValue::from_static(types)
+    } else if entry.columnar.is_some() {
+        HeaderValue::from_static("\"application/json\", \"text/csv\"")
+    } else {
+        QUERY_TYPES
+    }
+}
+
+/// Media types of the bodies that a calculation reads.
+pub(super) fn body_types(entry: &Entry) -> &'static str {
+    if entry.is_flat() {
+        "application/json, text/csv, application/x-ndjson"
+    } else if entry.columnar.is_some() {
+        "application/json, text/csv"
+    } else {
+        "application/json"
+    }
+}
 
 /// An answer as it was computed.
 #[derive(Debug)]
@@ -51,7 +77,7 @@ pub(super) fn response(
     let mut builder = HttpResponse::Ok();
     builder
         .content_type(content_type(form.format))
-        .insert_header((ACCEPT_QUERY, QUERY_TYPES));
+        .insert_header((ACCEPT_QUERY, query_types(entry)));
     if let Some(location) = location {
         builder.insert_header((CONTENT_LOCATION, location));
     }
@@ -203,15 +229,23 @@ fn csv_of(entry: &Entry, answer: &Value, form: &Form) -> Vec<u8> {
     }
     let to = form.dialect();
     let (mut head, mut row) = (Vec::new(), Vec::new());
-    for (path, value) in &cells(answer) {
+    for (path, value) in table_cells(entry, answer, form) {
         to.push_text(path.as_bytes(), &mut head);
         head.push(to.delimiter);
-        let text = cell(Some(value), form.wanted.decimal_comma);
-        if is_number(entry, path, value) {
+        let text = cell(value, form.wanted.decimal_comma);
+        if value.is_some_and(|value| is_number(entry, &path, value)) {
             to.push_own(text.as_bytes(), &mut row);
         } else {
             to.push_text(text.as_bytes(), &mut row);
         }
+        row.push(to.delimiter);
+    }
+    if !form.is_part() {
+        head.extend_from_slice(CAUTION_CODES.as_bytes());
+        head.push(to.delimiter);
+        let cautions = answer["cautions"].as_array().into_iter().flatten();
+        let codes: Vec<_> = cautions.filter_map(|it| it["code"].as_str()).collect();
+        to.push_text(codes.join(";").as_bytes(), &mut row);
         row.push(to.delimiter);
     }
     let ended = |mut line: Vec<u8>| {
@@ -220,6 +254,31 @@ fn csv_of(entry: &Entry, answer: &Value, form: &Form) -> Vec<u8> {
         line
     };
     [ended(head), ended(row)].concat()
+}
+
+/// The columns of a table: what the answer has, or all that is selected, so that a column does not
+/// come and go with the request.
+fn table_cells<'v>(
+    entry: &Entry,
+    answer: &'v Value,
+    form: &Form,
+) -> Vec<(String, Option<&'v Value>)> {
+    let has = |path: &str| paths::shape_at(entry.answer_shape(), path).is_some();
+    let selected = form.wanted.select.iter().filter(|path| has(path));
+    let mut found = Vec::new();
+    for path in selected {
+        let cells = paths::cells(entry.answer_shape(), path);
+        found.extend(cells.into_iter().map(|path| {
+            let value = value_at(answer, &path);
+            (path, value)
+        }));
+    }
+    // rounded texts, and objects with names of their own, have no shape
+    let others = cells(answer)
+        .into_iter()
+        .filter(|(path, _)| !form.is_part() || !has(path));
+    found.extend(others.map(|(path, value)| (path, Some(value))));
+    found
 }
 
 /// Whether a cell begins with a number of ours: it is one, or several, or one that is rounded.

@@ -192,3 +192,28 @@ async fn a_batch_is_posted() {
     reply.assert_problem(405, "method_not_allowed");
     assert_eq!(reply.header("allow"), "POST");
 }
+
+#[tokio::test]
+async fn a_batch_is_answered_whole_and_as_json_or_told_why_not() {
+    let body = r#"{"calls":[{"calculation":"ratio","request":{"dose_g":18,"brew_ratio":2}}]}"#;
+    let path = "/v1/batch?select=x&format=csv&display=true&decimal=comma&nonsense=1";
+    let (status, problem) = post(path, body).await;
+    let mut found = faults(&problem);
+    found.sort();
+    let expected = [
+        ("/decimal", "contradictory"),
+        ("/display", "contradictory"),
+        ("/format", "contradictory"),
+        ("/nonsense", "unknown_field"),
+        ("/select", "contradictory"),
+    ];
+    assert_eq!(status, 422);
+    assert_eq!(found, expected.map(|(p, c)| (p.to_owned(), c.to_owned())));
+    assert_eq!(post("/v1/batch?format=json", body).await.0, 200);
+    let json = ("content-type", "application/json");
+    for (accept, status) in [("text/csv", 406), ("application/json", 200), ("*/*", 200)] {
+        let headers = [json, ("accept", accept)];
+        let reply = crate::support::http::send(("POST", "/v1/batch"), &headers, body).await;
+        assert_eq!(reply.status, status, "{accept}");
+    }
+}

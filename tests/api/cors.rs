@@ -152,3 +152,11 @@ async fn with_no_origins_nobody_else_may_read() {
         "a caller that is no browser is not concerned"
     );
 }
+
+#[tokio::test]
+async fn a_refused_preflight_says_why() {
+    let headers = [ORIGIN, ("access-control-request-method", "DELETE")];
+    let reply = send(("OPTIONS", "/v1/ratio"), &headers, "").await;
+    assert_eq!(reply.status, 400);
+    assert_eq!(reply.json()["code"], "preflight_refused");
+}

@@ -368,3 +368,48 @@ async fn what_cannot_be_told_is_refused_before_the_first_row() {
     let reply = send("/v1/ratio?select=workings&format=ndjson", CSV, table).await;
     assert_eq!((reply.status, reply.text.as_str()), (200, "{}\n"));
 }
+
+#[tokio::test]
+async fn faults_of_the_query_and_of_the_header_are_named_together() {
+    let reply = send("/v1/ratio?select=nix&a=b", CSV, "dose_g,x\n1,2\n").await;
+    let mut found = faults(&reply.problem());
+    found.sort();
+    let expected = [
+        ("/a", "unknown_field"),
+        ("/select", "unknown_field"),
+        ("/x", "unknown_field"),
+    ];
+    assert_eq!(found, expected.map(|(p, c)| (p.to_owned(), c.to_owned())));
+}
+
+#[tokio::test]
+async fn a_refused_line_keeps_its_cells_in_a_table_and_no_other_output_comes() {
+    let lines = "{\"dose_g\":18,\"brew_ratio\":2}\n{\"dose_g\":-1,\"brew_ratio\":2}\n";
+    let path = "/v1/ratio?select=beverage_mass_g&format=csv";
+    let (_, rows) = send(path, NDJSON, lines).await.table(b',');
+    assert_eq!(rows[0]["beverage_mass_g"], "36.0");
+    assert_eq!(rows[0]["water_mass_g"], "", "neither sent nor selected");
+    assert_eq!(
+        (&rows[1]["dose_g"], &rows[1]["brew_ratio"]),
+        (&"-1".into(), &"2".into())
+    );
+    assert!(
+        rows[1]["problem"]
+            .as_str()
+            .expect("a text")
+            .starts_with("/dose_g")
+    );
+}
+
+#[tokio::test]
+async fn no_lines_are_an_empty_body() {
+    for body in ["", "\n", " \r\n\n"] {
+        let reply = send("/v1/ratio", NDJSON, body).await;
+        let code = &reply.problem()["code"];
+        assert_eq!(
+            (reply.status, code),
+            (400, &"empty_body".into()),
+            "{body:?}"
+        );
+    }
+}

@@ -102,6 +102,11 @@ pub(crate) fn is_number(text: &str, decimal: Decimal) -> bool {
     number::number(text, decimal).is_ok()
 }
 
+/// Whether a text says NaN or infinity, or is too large for a double.
+pub(crate) fn is_not_finite(text: &str, decimal: Decimal) -> bool {
+    number::number(text, decimal) == Err(number::NotANumber::NotFinite)
+}
+
 fn read<'b, R: Deserialize<'b>>(body: &'b [u8]) -> Result<R, serde_json::Error> {
     let mut reader = serde_json::Deserializer::from_slice(body);
     let request = R::deserialize(MapOnly(&mut reader))?;

@@ -104,6 +104,13 @@ impl Cells {
         }
     }
 
+    /// Writes a text into a column.
+    pub(super) fn put_text(&mut self, column: usize, text: &str) {
+        let begin = self.text.len();
+        self.text.extend_from_slice(text.as_bytes());
+        self.close(column, begin);
+    }
+
     fn put_joined<'t>(&mut self, column: usize, words: impl Iterator<Item = &'t str>) {
         let begin = self.text.len();
         for (place, word) in words.enumerate() {

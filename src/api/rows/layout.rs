@@ -76,7 +76,8 @@ impl Layout {
         let requests = &entry.request_columns().all;
         let column_of = |name: &str| requests.iter().find(|column| column.name == name);
         let request = names.iter().filter_map(|name| {
-            let same = answers.iter().position(|column| column.name == *name);
+            let is_told = |column: &Column| column.name == *name && wanted.has(name);
+            let same = answers.iter().position(is_told);
             Some((column_of(name)?.clone(), same))
         });
         let is_new = |column: &Column| {
@@ -85,14 +86,12 @@ impl Layout {
         let shown = |headline: &Headline| {
             let is_it = |(_, column): &(usize, &Column)| column.name == headline.path;
             let (place, column) = answers.iter().enumerate().find(is_it)?;
-            let is_wanted = wanted.has(&format!("{DISPLAY}{}", headline.path));
-            is_wanted.then_some(Shown {
+            wanted.shows(headline.path).then_some(Shown {
                 headline: *headline,
                 place,
                 is_plain: column.is_plain,
             })
         };
-        let headlines = if wanted.display { entry.headlines } else { &[] };
         let places = answers.iter().enumerate();
         Self {
             request: request.collect(),
@@ -100,7 +99,7 @@ impl Layout {
                 .filter(|(_, column)| is_new(column))
                 .map(|(place, column)| (column.clone(), place))
                 .collect(),
-            display: headlines.iter().filter_map(shown).collect(),
+            display: entry.headlines.iter().filter_map(shown).collect(),
         }
     }
 

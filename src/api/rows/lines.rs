@@ -1,8 +1,11 @@
 //! NDJSON in: a JSON request a line.
 
+use super::columns::Columns;
 use super::dialect::Dialect;
 use super::layout::{Layout, Row};
-use super::{Answered, Cells, Form, Rows, Sink, Source, record};
+use super::{Answered, Cells, Form, Rows, Sink, Source, once, record};
+use serde_json::Value;
+
 use crate::api::calculation::Call;
 use crate::api::decode::Decimal;
 use crate::api::encode;
@@ -31,6 +34,19 @@ pub(super) fn push_problem(problem: &Problem, request_id: &str, out: &mut Vec<u8
     // a problem document holds texts and finite numbers only
     let _ = encode::json(&Refusal { problem }, out);
     out.push(b'\n');
+}
+
+/// Fills the cells of a request that was refused with what its line says, as far as it is read.
+fn put_as_it_came(line: &[u8], columns: &Columns, cells: &mut Cells) {
+    cells.clear();
+    let Ok(Value::Object(fields)) = serde_json::from_slice(line) else {
+        return;
+    };
+    for (place, column) in columns.all.iter().enumerate() {
+        if let Some(value) = fields.get(&column.name).filter(|value| !value.is_null()) {
+            cells.put_text(place, &once::cell(value));
+        }
+    }
 }
 
 /// Appends what is wanted of the JSON answer that `write` appends.
@@ -124,6 +140,9 @@ impl Rows for Lines {
                     let came = answered.guarded(self.entry, |_| {
                         self.cells(line, call, &mut request, &mut answer)
                     });
+                    if came.is_err() {
+                        put_as_it_came(line, self.entry.request_columns(), &mut request);
+                    }
                     let came = came.as_ref().map(|()| &answer);
                     self.push(&request, came, to, &mut answered.text);
                 }

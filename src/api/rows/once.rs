@@ -73,7 +73,7 @@ pub fn example(entry: &'static Entry) -> Result<(String, String), Problem> {
 }
 
 /// A value of a JSON request as the cell that means the same.
-fn cell(value: &Value) -> String {
+pub(super) fn cell(value: &Value) -> String {
     match value {
         Value::String(text) => text.clone(),
         Value::Array(items) => items.iter().map(cell).collect::<Vec<_>>().join("|"),

@@ -5,7 +5,7 @@ mod stream;
 
 use std::sync::Arc;
 
-use actix_web::http::header::{ACCEPT, CONTENT_TYPE, HeaderMap};
+use actix_web::http::header::{ACCEPT, ACCEPT_ENCODING, CONTENT_TYPE, HeaderMap, HeaderValue};
 use actix_web::web::{BytesMut, Payload};
 use actix_web::{HttpRequest, HttpResponse};
 use futures_util::StreamExt;
@@ -14,6 +14,7 @@ use super::body;
 use super::failure;
 use super::form::comma_fault;
 use super::negotiate;
+use super::represent::{self, ACCEPT_QUERY};
 use super::request_id::RequestId;
 use super::state::State;
 use crate::api::decode::Decimal;
@@ -69,7 +70,15 @@ pub(super) async fn post(
     state: &State,
 ) -> HttpResponse {
     match opened(entry, kind, request, payload, state).await {
-        Err(problem) => failure::response(problem),
+        Err(problem) => {
+            let is_coding = problem.code() == ProblemCode::UnsupportedContentEncoding;
+            let mut response = failure::response(problem);
+            if is_coding {
+                let plain = HeaderValue::from_static("identity");
+                response.headers_mut().insert(ACCEPT_ENCODING, plain);
+            }
+            response
+        }
         Ok((exchange, start)) => {
             let media_type = match exchange.rows.form() {
                 Form::Csv(_) => CSV_ANSWERED,
@@ -77,6 +86,7 @@ pub(super) async fn post(
             };
             HttpResponse::Ok()
                 .content_type(media_type)
+                .insert_header((ACCEPT_QUERY, represent::query_types(entry)))
                 .streaming(stream::answers(exchange, start))
         }
     }
@@ -103,18 +113,21 @@ async fn opened(
     if form == Form::Ndjson {
         faults.extend(comma_fault(&wanted));
     }
-    if !faults.is_empty() {
-        return Err(Problem::invalid(faults));
-    }
     let (rows, start): (Arc<dyn Rows>, _) = match kind {
-        Kind::Ndjson => (
-            Arc::new(Lines::new(entry, Some(form), wanted)),
-            BytesMut::new(),
-        ),
+        Kind::Ndjson if !faults.is_empty() => return Err(Problem::invalid(faults)),
+        Kind::Ndjson => {
+            let start = first_line(&mut payload, state).await?;
+            (Arc::new(Lines::new(entry, Some(form), wanted)), start)
+        }
         Kind::Csv => {
             let (header, start) = header(&mut payload, state).await?;
             let form = with_decimal(form, &reserved, &header);
-            let table = Table::open(entry, &header, Some(form), wanted)?;
+            let table = Table::open(entry, &header, Some(form), wanted);
+            if !faults.is_empty() {
+                // the header may be wrong as well, and all faults are told at once
+                return Err(lookup::joined(Problem::invalid(faults), table.err()));
+            }
+            let table = table?;
             (Arc::new(table), start)
         }
     };
@@ -160,6 +173,26 @@ async fn header(payload: &mut Payload, state: &State) -> Result<(BytesMut, Bytes
         .await
         .unwrap_or_else(|_| Err(body::too_slow(deadline)))?;
     Ok((header, arrived))
+}
+
+/// What has arrived of lines, once there is more than blanks.
+async fn first_line(payload: &mut Payload, state: &State) -> Result<BytesMut, Problem> {
+    let deadline = state.settings().body_deadline();
+    let read = async {
+        loop {
+            match payload.next().await {
+                Some(Ok(chunk)) if chunk.iter().all(u8::is_ascii_whitespace) => {}
+                Some(Ok(chunk)) => return Ok(BytesMut::from(chunk)),
+                Some(Err(_)) => return Err(body::broken_off()),
+                None => {
+                    let detail = "the body is empty where a JSON object a line is needed";
+                    return Err(Problem::new(ProblemCode::EmptyBody, detail));
+                }
+            }
+        }
+    };
+    let read = tokio::time::timeout(deadline, read).await;
+    read.unwrap_or_else(|_| Err(body::too_slow(deadline)))
 }
 
 /// What the answers are written as, when the caller says; else it follows the request.

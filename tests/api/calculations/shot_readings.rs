@@ -6,6 +6,7 @@ mod scale_stream;
 use serde_json::{Value, json};
 
 use super::{answer, close, codes, number, refused};
+use crate::support::faults;
 use crate::support::http::{send, send_json};
 use scale_stream::{Draws, Recorded, Scale, Truth};
 
@@ -216,7 +217,7 @@ async fn a_table_that_is_wrong_is_refused_by_name() {
         let reply = send(("POST", &format!("{PATH}{path}")), &csv, text.to_owned()).await;
         let problem = reply.json();
         assert_eq!(reply.status, 422, "{text}: {problem}");
-        let found: Vec<_> = crate::support::faults(&problem)
+        let found: Vec<_> = faults(&problem)
             .into_iter()
             .map(|(pointer, code)| format!("{pointer} {code}"))
             .collect();
@@ -283,4 +284,20 @@ async fn faults_are_told_by_code_and_time() {
     close(number(&faults[1], "time_s"), 18.0, 0.3, "gap");
     close(number(&found, "beverage_mass_g"), 30.75, 0.2, "beverage");
     assert!(codes(&found).contains(&"faulty_readings"));
+}
+
+#[tokio::test]
+async fn what_is_no_number_in_a_table_is_named_as_such() {
+    let path = "/v1/shot-readings?dose_g=1e999";
+    let body = "time_s,mass_g\r\n0,0\r\n1,NaN\r\n2,1e999\r\n";
+    let headers = [("content-type", "text/csv")];
+    let reply = send(("POST", path), &headers, body).await;
+    let found = faults(&reply.json());
+    assert!(
+        found.contains(&("/dose_g".to_owned(), "not_finite".to_owned())),
+        "{found:?}"
+    );
+    let reply = send(("POST", "/v1/shot-readings"), &headers, body).await;
+    let expected = ("/mass_g".to_owned(), "not_finite".to_owned());
+    assert_eq!(faults(&reply.json()), [expected.clone(), expected]);
 }

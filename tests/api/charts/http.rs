@@ -180,7 +180,12 @@ async fn faults_of_the_drawing_and_of_the_fields_are_named_together() {
     }
     let (status, problem) = post("/v1/charts/shot?dose_g=18&width=9999", "{}").await;
     assert_eq!(status, 422);
-    let expected = [("/width", "out_of_range"), ("/dose_g", "unknown_field")];
+    let expected = [
+        ("/width", "out_of_range"),
+        ("/dose_g", "unknown_field"),
+        ("/time_s", "required"),
+        ("/mass_g", "required"),
+    ];
     assert_eq!(
         faults(&problem),
         expected.map(|(at, code)| (at.to_owned(), code.to_owned()))
@@ -268,4 +273,17 @@ async fn the_histogram_holds_nearly_all_trials_and_is_for_trials_only() {
     assert_eq!(status, 422);
     let expected = ("/include_histogram".to_owned(), "contradictory".to_owned());
     assert_eq!(faults(&problem), [expected]);
+}
+
+#[tokio::test]
+async fn a_parameter_that_is_left_empty_is_none() {
+    let plain = send(
+        ("GET", &format!("/v1/charts/uncertainty?{BREW_QUERY}")),
+        &[],
+        "",
+    )
+    .await;
+    let path = format!("/v1/charts/uncertainty?{BREW_QUERY}&width=&theme=&format=&title=");
+    let reply = send(("GET", &path), &[], "").await;
+    assert_eq!((reply.status, reply.text()), (200, plain.text()));
 }
